@@ -1,0 +1,1 @@
+"""Stage 6: drawings as values, in millimetres."""

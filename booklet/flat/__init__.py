@@ -1,0 +1,1 @@
+"""Stage 3: numbers become panels, scores and cuts in the plane."""

@@ -1,0 +1,1 @@
+"""Stage 2: the text of lengths becomes exact numbers."""

@@ -1,0 +1,1 @@
+"""Stage 5: pieces meet sheets, supplies and money."""
