@@ -1,0 +1,150 @@
+"""The flat pattern as values: what `flat` hands to every later stage.
+
+In: nothing (pure definitions). Out: frozen dataclasses. Exact measures are `Fraction` millimetres;
+points and shapes are float millimetres, x to the right and y up from the blank's lower left corner.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from shapely.geometry import Polygon
+
+from booklet.flat.path import Path, Point
+from booklet.problem import Place
+
+Box = tuple[Fraction, Fraction, Fraction, Fraction]
+
+
+@dataclass(frozen=True)
+class Edge:
+    """One side of a panel, walked counter-clockwise.
+
+    `kind` is score (folds), cut (a slit beside another panel) or outer (beside waste or the blank's
+    edge); `beside` names the panel on the other side. `path` holds the way from start to end: a
+    straight line, or Béziers where a corner is rounded.
+    """
+
+    kind: str
+    beside: str | None
+    path: Path
+
+
+@dataclass(frozen=True)
+class Panel:
+    """An area bounded by scores and cuts.
+
+    `box` (x0, y0, x1, y1) is its nominal extent before corners are rounded or tapered; `shape` is
+    the true area with cutouts taken out (arcs flattened), `edges` and `holes` the true outline.
+    """
+
+    name: str
+    label: str
+    box: Box
+    shape: Polygon
+    edges: tuple[Edge, ...]
+    holes: tuple[Path, ...]
+    place: Place
+
+    @property
+    def size(self) -> tuple[Fraction, Fraction]:
+        """Nominal width and height in mm."""
+        return self.box[2] - self.box[0], self.box[3] - self.box[1]
+
+    @property
+    def outline(self) -> Path:
+        """The closed outer outline, arcs kept as Béziers."""
+        return close_edges(self.edges)
+
+
+@dataclass(frozen=True)
+class Score:
+    """A straight score; `line` is its exact x (upright) or y (level), `span` where it runs.
+
+    `angle` is the fold's target in degrees, valley positive.
+    """
+
+    between: tuple[str, str]
+    start: Point
+    end: Point
+    upright: bool
+    line: Fraction
+    span: tuple[Fraction, Fraction]
+    angle: float
+
+
+@dataclass(frozen=True)
+class Hinge:
+    """A panel hangs on its parent by `score` (an index into the pattern's scores)."""
+
+    panel: str
+    parent: str
+    score: int
+    angle: float
+
+
+@dataclass(frozen=True)
+class JoinPair:
+    """A tab and the panel that it is glued to, each as (piece id, panel name)."""
+
+    tab: tuple[str, str]
+    to: tuple[str, str]
+    supply: str | None
+    place: Place
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One piece, flat. `hinges` are in the order of their distance from the root."""
+
+    id: str
+    name: str
+    stock: str | None
+    count: int
+    columns: tuple[Fraction, ...]
+    rows: tuple[Fraction, ...]
+    panels: tuple[Panel, ...]
+    scores: tuple[Score, ...]
+    cuts: tuple[Path, ...]
+    slits: tuple[Path, ...]
+    root: str
+    hinges: tuple[Hinge, ...]
+    joins: tuple[JoinPair, ...]
+    place: Place
+
+    @property
+    def blank(self) -> tuple[Fraction, Fraction]:
+        """Width and height of the blank in mm."""
+        return sum(self.columns, Fraction(0)), sum(self.rows, Fraction(0))
+
+    def panel(self, name: str) -> Panel:
+        """The panel of that name; KeyError when there is none."""
+        for panel in self.panels:
+            if panel.name == name:
+                return panel
+        raise KeyError(name)
+
+
+@dataclass(frozen=True)
+class MatLayer:
+    """A mat: `shape` lies at the panel's place in the pattern's coordinates; `size` is exact mm."""
+
+    id: str
+    name: str
+    piece: str
+    panel: str
+    stock: str | None
+    reveal: Fraction
+    size: tuple[Fraction, Fraction]
+    shape: Polygon
+    count: int
+    place: Place
+
+
+def close_edges(edges: tuple[Edge, ...]) -> Path:
+    """Edges end to end as one closed path."""
+    commands = list(edges[0].path.commands[:1])
+    for edge in edges:
+        commands.extend(edge.path.commands[1:])
+    return Path((*commands, ("Z",)))
