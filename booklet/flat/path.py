@@ -43,9 +43,7 @@ def segment(start: Point, end: Point) -> Path:
 
 def rectangle(x: float, y: float, width: float, height: float) -> Path:
     """A closed rectangle with its lower left corner at (x, y), counter-clockwise (mm)."""
-    return polyline(
-        ((x, y), (x + width, y), (x + width, y + height), (x, y + height)), closed=True
-    )
+    return polyline(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), closed=True)
 
 
 def joined(paths: Iterable[Path]) -> Path:
