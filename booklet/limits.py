@@ -1,0 +1,57 @@
+"""Bounds against hostile or mistaken files: how much of what one project may hold.
+
+In: nothing. Out: the frozen value `Limits`, handed to the stages as an argument so that a test can
+set its own. Every bound is far above what a paper project needs and far below what would exhaust
+memory or time.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Each bound with its reason; counts are inclusive."""
+
+    # A long project with every table is about 20 KB; 1 MiB still reads in well under a second.
+    file_bytes: int = 1024 * 1024
+    # The deepest key of the language has 4 parts (piece, number, panel, name); parsers recurse.
+    depth: int = 16
+    # Nobody mends more in one go, and a broken machine-made file must not print a book.
+    problems: int = 100
+    # Columns or rows of a map: a page of accordion folds has about 40.
+    lines: int = 200
+    # Panels of one piece: a lattice of 30 by 30 still fits.
+    panels: int = 1000
+    # Entries of a list that is no map (cuts, scores, notes, names in a step).
+    items: int = 1000
+    # Tables of one kind, such as [[piece]] or [[step]], and names in [measures].
+    tables: int = 500
+    # One text that is printed: about a full page.
+    text: int = 2000
+    # A title or name must fit on a line or two of a page.
+    title: int = 200
+    # A formula, an id or a name of something; longer ones cannot be read.
+    formula: int = 200
+    name: int = 64
+    # One line of a map: 200 columns of names with their spaces.
+    map_line: int = 8000
+    # Path data of one outline: about a thousand curves.
+    path_data: int = 50_000
+    # Copies of a piece, items in a box, sheets in a pack, students.
+    count: int = 10_000
+    # How often contents are folded along one direction.
+    folded: int = 64
+    # Minutes of work: a little over a week.
+    minutes: int = 10_000
+    # A bare number in a length; in millimetres that is a kilometre.
+    number: int = 1_000_000
+    # Digits of a number as written: exact arithmetic grows with them.
+    digits: int = 30
+    # Price of a pack or fee of a class, in any currency.
+    money: int = 1_000_000_000
+    # Pixels of a picture: a large camera's; 150 MB when unpacked.
+    picture_pixels: int = 50_000_000
+    # A photo as a camera stores it.
+    picture_bytes: int = 30_000_000
