@@ -1,0 +1,58 @@
+"""Cutouts: windows and slots inside a panel.
+
+In: a cutout as written and its panel's nominal box. Out: a closed path in the blank's coordinates
+(mm), arcs as Béziers.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from shapely.geometry import Polygon
+
+from booklet.flat.arcs import circle, ellipse, stadium
+from booklet.flat.flatten import polygon_of
+from booklet.flat.path import Path, rectangle
+from booklet.flat.pattern import Box
+from booklet.measure.resolve import Scope
+from booklet.measure.tolerance import SAME_PLACE
+from booklet.problem import Problem
+from booklet.read.piece import Cutout
+
+
+def cutout_path(cutout: Cutout, box: Box, scope: Scope, found: list[Problem]) -> Path | None:
+    """The outline of a cutout; None (with problems) when its measures do not hold."""
+    at = [scope.length(part, found) for part in cutout.at]
+    size = [scope.length(part, found, positive=True) for part in cutout.size]
+    if None in at or None in size:
+        return None
+    x, y = (float(origin + part) for origin, part in zip(box[:2], at, strict=True))  # type: ignore[operator]
+    w, h = (float(part) for part in size)  # type: ignore[arg-type]
+    shape = cutout.shape.value
+    if shape == "circle" and size[0] != size[1]:
+        found.append(
+            Problem(
+                "circle-not-round",
+                f"a circle of {_mm(size[0])} by {_mm(size[1])} is not round",
+                cutout.size[0].place,
+                'give the same size twice, or use shape = "oval"',
+            )
+        )
+        return None
+    if shape == "circle":
+        return circle((x, y), w / 2)
+    if shape == "oval":
+        return ellipse((x, y), w / 2, h / 2)
+    if shape == "slot":
+        return stadium((x, y), w, h)
+    return rectangle(x - w / 2, y - h / 2, w, h)
+
+
+def lies_inside(path: Path, shape: Polygon) -> bool:
+    """Whether the cutout lies inside the panel and leaves some stock all round."""
+    hole = polygon_of(path)
+    return bool(shape.contains(hole) and shape.exterior.distance(hole) > SAME_PLACE)
+
+
+def _mm(length: Fraction | None) -> str:
+    return f"{float(length or 0):.2f} mm"
