@@ -1,0 +1,1 @@
+"""The type that PDFs embed, unchanged, with the licence of each family beside it."""
