@@ -18,6 +18,10 @@ class Limits:
     file_bytes: int = 1024 * 1024
     # The deepest key of the language has 4 parts (piece, number, panel, name); parsers recurse.
     depth: int = 16
+    # Keys and list elements of a file: a rich project has about 2,000, and each costs memory.
+    values: int = 100_000
+    # Letters of one bare value (number, date); exact arithmetic grows with them.
+    bare_value: int = 100
     # Nobody mends more in one go, and a broken machine-made file must not print a book.
     problems: int = 100
     # Columns or rows of a map: a page of accordion folds has about 40.

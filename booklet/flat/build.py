@@ -21,12 +21,12 @@ from booklet.flat.map import (
     check_cuts_touch,
     connected,
     loops,
-    near,
 )
 from booklet.flat.path import Path, Point, polyline
 from booklet.flat.pattern import Edge, Panel, Pattern, Score, close_edges
 from booklet.measure.resolve import Scope
 from booklet.problem import Place, Problem
+from booklet.read.nearest import did_you_mean
 from booklet.read.piece import PanelTable, Piece
 
 
@@ -124,7 +124,7 @@ def _unknown_names(piece: Piece, grid: Grid, found: list[Problem]) -> None:
                 "unknown-panel",
                 f'no panel "{name}" in the map of "{piece.id.value}"',
                 place,
-                near(name, grid.names()),
+                did_you_mean(name, grid.names()),
             )
         )
 

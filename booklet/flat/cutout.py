@@ -15,7 +15,7 @@ from booklet.flat.flatten import polygon_of
 from booklet.flat.path import Path, rectangle
 from booklet.flat.pattern import Box
 from booklet.measure.resolve import Scope
-from booklet.measure.tolerance import SAME_PLACE
+from booklet.measure.tolerance import TOUCH_MM
 from booklet.problem import Problem
 from booklet.read.piece import Cutout
 
@@ -51,7 +51,7 @@ def cutout_path(cutout: Cutout, box: Box, scope: Scope, found: list[Problem]) ->
 def lies_inside(path: Path, shape: Polygon) -> bool:
     """Whether the cutout lies inside the panel and leaves some stock all round."""
     hole = polygon_of(path)
-    return bool(shape.contains(hole) and shape.exterior.distance(hole) > SAME_PLACE)
+    return bool(shape.contains(hole) and shape.exterior.distance(hole) > TOUCH_MM)
 
 
 def _mm(length: Fraction | None) -> str:

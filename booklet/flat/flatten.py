@@ -1,6 +1,6 @@
 """Curves become short chords, for areas and for folding only.
 
-In: a `Path`. Out: points or a shapely polygon within `CHORD` mm of the true curve.
+In: a `Path`. Out: points or a shapely polygon within `CURVE_MM` mm of the true curve.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import math
 from shapely.geometry import Polygon
 
 from booklet.flat.path import Path, Point
-from booklet.measure.tolerance import CHORD
+from booklet.measure.tolerance import CURVE_MM
 
 
 def points_of(path: Path) -> list[Point]:
@@ -32,15 +32,15 @@ def polygon_of(path: Path) -> Polygon:
 
 
 def _curve(start: Point, a: Point, b: Point, end: Point) -> list[Point]:
-    """Equal steps of a cubic, enough of them that no chord strays by more than CHORD.
+    """Equal steps of a cubic, enough of them that no chord strays by more than CURVE_MM.
 
-    The bound is n >= sqrt(3 d / (4 CHORD)), d the largest second difference of the control
+    The bound is n >= sqrt(3 d / (4 CURVE_MM)), d the largest second difference of the control
     points (the usual chord-error bound of a cubic: h^2/8 times the largest second derivative).
     """
     d = max(
         math.hypot(start[i] - 2 * a[i] + b[i], a[i] - 2 * b[i] + end[i]) for i in (0, 1)
     )
-    steps = max(1, min(256, math.ceil(math.sqrt(3 * d * math.sqrt(2) / (4 * CHORD)))))
+    steps = max(1, min(256, math.ceil(math.sqrt(3 * d * math.sqrt(2) / (4 * CURVE_MM)))))
     result: list[Point] = []
     for k in range(1, steps + 1):
         t = k / steps

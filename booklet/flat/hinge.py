@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from booklet.flat.map import near, split_pair
+from booklet.flat.map import split_pair
 from booklet.flat.pattern import Hinge
 from booklet.measure.resolve import Scope
 from booklet.problem import Place, Problem, Written
+from booklet.read.nearest import did_you_mean
 from booklet.read.piece import Piece
 
 DEFAULT_ANGLE = 90.0
@@ -56,7 +57,7 @@ def read_angles(
                     "unknown-panel",
                     f'no panel "{name}" in "{piece.id.value}"',
                     written.place,
-                    near(name, names),
+                    did_you_mean(name, names),
                 )
             )
         if wrong or angle is None:
@@ -119,7 +120,7 @@ def choose_root(
             "unknown-panel",
             f'root "{piece.root.value}" is not in the map of "{piece.id.value}"',
             piece.root.place,
-            near(piece.root.value, names),
+            did_you_mean(piece.root.value, names),
         )
     )
     return None

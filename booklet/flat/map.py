@@ -6,12 +6,12 @@ Out: a `Grid` (who owns each cell, exact lines) and, per panel, its boundary as 
 
 from __future__ import annotations
 
-import difflib
 import re
 from dataclasses import dataclass
 from fractions import Fraction
 
 from booklet.problem import Place, Problem, Written
+from booklet.read.nearest import did_you_mean
 from booklet.read.piece import Piece
 
 Node = tuple[int, int]
@@ -50,14 +50,6 @@ class Grid:
     def names(self) -> list[str]:
         """Panel names in reading order of the map."""
         return list(self.first_place)
-
-
-def near(name: str, known: list[str]) -> str:
-    """A way out for a misspelt name: the nearest known one, or the list of all."""
-    close = difflib.get_close_matches(name, known, n=1)
-    if close:
-        return f'did you mean "{close[0]}"?'
-    return "known names: " + ", ".join(known[:12]) if known else "there is none yet"
 
 
 def build_grid(
@@ -175,7 +167,7 @@ def _read_cuts(
                         "unknown-panel",
                         f'no panel "{name}" in the map of "{piece.id.value}"',
                         cut.place,
-                        near(name, known),
+                        did_you_mean(name, known),
                     )
                 )
         cuts.add(frozenset(pair))

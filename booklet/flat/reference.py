@@ -12,11 +12,11 @@ from fractions import Fraction
 
 from shapely.geometry import Polygon
 
-from booklet.flat.map import near
 from booklet.flat.pattern import JoinPair, MatLayer, Panel, Pattern
 from booklet.measure.resolve import Scope
 from booklet.problem import Problem, Written
 from booklet.read.mat import Mat
+from booklet.read.nearest import did_you_mean
 from booklet.read.piece import Piece
 
 Reference = tuple[str, str]
@@ -54,7 +54,7 @@ def find_panel(
     found.append(
         Problem(
             "unknown-panel", f'there is no panel "{written.value}"', written.place,
-            near(written.value, known),
+            did_you_mean(written.value, known),
         )
     )
     return None

@@ -1,0 +1,46 @@
+"""Do the steps of a project name things that exist?
+
+In: the project's steps, patterns and mats. Out: problems for names that nothing answers to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from booklet.flat.pattern import Pattern
+from booklet.flat.reference import find_panel
+from booklet.problem import Problem, Written
+from booklet.read.nearest import did_you_mean
+from booklet.read.project import Project
+
+
+def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Problem]) -> None:
+    """Folds, joins, glue and closes name panels; scores and cuts pieces (or panels); attach mats."""
+    if len(patterns) < len(project.pieces):
+        return  # names may belong to a piece that could not be built
+    pieces = [pattern.id for pattern in patterns]
+    mats = [mat.id.value for mat in project.mats]
+    for step in project.steps:
+        for name in (*step.fold, *step.join, *step.glue, *step.close):
+            find_panel(name, patterns, found)
+        for name in (*step.score, *step.cut):
+            if name.value not in pieces:
+                find_panel(name, patterns, found)
+        for name in step.attach:
+            _known(name, mats, found)
+    for closure in project.closures:
+        find_panel(closure.on, patterns, found)
+        if closure.meets is not None:
+            find_panel(closure.meets, patterns, found)
+
+
+def _known(name: Written[str], mats: list[str], found: list[Problem]) -> None:
+    if name.value not in mats:
+        found.append(
+            Problem(
+                "unknown-mat",
+                f'there is no mat "{name.value}"',
+                name.place,
+                did_you_mean(name.value, mats, "describe it as a [[mat]] first"),
+            )
+        )

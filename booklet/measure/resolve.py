@@ -1,0 +1,220 @@
+"""All measures of a project to exact millimetres, and the scope that later stages read with.
+
+In: a `Project` (and one of its sizes). Out: a `Scope`, and problems: cycles, unknown names,
+formulas that are no length. A `Scope` turns any length as written into millimetres.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from booklet.measure.bounds import LONGEST_MM, FormulaError, bounded, from_written, shown
+from booklet.measure.dimension import as_length
+from booklet.measure.evaluate import Names, Unfinished, evaluate
+from booklet.measure.formula import Node, names, parse
+from booklet.measure.functions import Scale
+from booklet.measure.length import LENGTH, NUMBER, Quantity, dimension_name
+from booklet.measure.order import order
+from booklet.measure.ruler import DEFAULT_RULER
+from booklet.measure.units import UNITS
+from booklet.problem import Place, Problem
+from booklet.read.nearest import did_you_mean
+from booklet.read.project import Project
+from booklet.read.raw import Length, Raw
+from booklet.read.size import Size
+
+
+@dataclass(frozen=True)
+class Scope:
+    """What a length in the file may refer to.
+
+    `units` names the project's unit; `ruler` and `measures` are millimetres. `broken` names
+    measures whose own problem is already reported: formulas with them fail in silence.
+    """
+
+    units: str
+    ruler: Fraction
+    measures: Mapping[str, Fraction] = field(default_factory=dict)
+    broken: frozenset[str] = frozenset()
+
+    def length(
+        self,
+        written: Length,
+        found: list[Problem],
+        *,
+        positive: bool = False,
+        allow_zero: bool | None = None,
+        longest: Fraction = LONGEST_MM,
+    ) -> Fraction | None:
+        """Millimetres of a length as written; None after appending to `found`.
+
+        `positive` refuses negative lengths, and zero unless `allow_zero` says True;
+        `allow_zero=False` alone refuses zero only. Anything beyond `longest`
+        (millimetres, either way) is refused.
+        """
+        try:
+            value = self._millimetres(written.value)
+            if abs(value) > longest:
+                raise _too_long(written.value, longest)
+            zero_allowed = allow_zero if allow_zero is not None else not positive
+            if (positive and value < 0) or (value == 0 and not zero_allowed):
+                raise _not_positive(written.value, value)
+        except Unfinished:
+            return None
+        except FormulaError as error:
+            found.append(problem_of(error, written))
+            return None
+        return value
+
+    def number(self, written: Length, found: list[Problem]) -> Fraction | None:
+        """A plain number as written (an angle, a share); None after appending to `found`."""
+        try:
+            value = self._quantity(written.value)
+            if value.dimension != NUMBER:
+                raise FormulaError(
+                    "dimension-mismatch",
+                    f'"{shown(written.value)}" is {dimension_name(value.dimension)}; '
+                    "a plain number is wanted here",
+                    "Write a number without a unit, or divide a length by a length.",
+                )
+        except Unfinished:
+            return None
+        except FormulaError as error:
+            found.append(problem_of(error, written))
+            return None
+        return value.value
+
+    def _millimetres(self, raw: Raw) -> Fraction:
+        value = as_length(self._quantity(raw), UNITS[self.units])
+        if value.dimension != LENGTH:
+            raise FormulaError(
+                "dimension-mismatch",
+                f'"{shown(raw)}" is {dimension_name(value.dimension)}, not a length',
+                'Every measure is a length. Write plain factors as numbers: "3 * wide".',
+            )
+        return bounded(value.value, None)
+
+    def _quantity(self, raw: Raw) -> Quantity:
+        if not isinstance(raw, str):
+            return Quantity(from_written(raw), NUMBER)
+        scale = Scale(UNITS[self.units], self.ruler)
+        return evaluate(parse(raw), Names(self.measures, self.broken), scale)
+
+
+def resolve(project: Project, found: list[Problem], size: Size | None = None) -> Scope:
+    """The scope of a project, or of one of its sizes; problems are appended to `found`."""
+    units = project.project.units
+    if units not in DEFAULT_RULER:
+        units = "in"  # the reader has already refused it
+    scope = Scope(units, DEFAULT_RULER[units])
+    scope = replace(scope, ruler=_ruler(project, scope, found))
+    written = {**project.measures, **_overrides(project, size, found)}
+    trees, broken = _trees(written, found)
+    uses = {name: {node.name for node in names(tree)} for name, tree in trees.items()}
+    uses.update({name: set() for name in written if name not in trees})
+    ordered = order(uses)
+    for cycle in ordered.cycles:
+        found.append(_cycle_problem(cycle, written))
+    broken |= set(written) - set(ordered.names)
+    known: dict[str, Fraction] = {}
+    for name in ordered.names:
+        if name in broken:
+            continue
+        value = replace(scope, measures=known, broken=frozenset(broken)).length(
+            written[name], found
+        )
+        if value is None:
+            broken.add(name)
+        else:
+            known[name] = value
+    in_order = {name: known[name] for name in written if name in known}
+    return replace(scope, measures=in_order, broken=frozenset(broken))
+
+
+def problem_of(error: FormulaError, written: Length) -> Problem:
+    """The problem at the value's place, moved to the offending character where it is known."""
+    return Problem(error.code, error.message, inner_place(written, error.at), error.way_out)
+
+
+def inner_place(written: Length, at: int | None) -> Place:
+    """The place of the character `at` in a text value that begins with its quote.
+
+    Characters that may be written longer than they are (quotes, backslashes, line ends) leave the
+    place at the value's beginning, where it is right at least.
+    """
+    text = written.value
+    if at is None or not isinstance(text, str) or any(char in text for char in '"\\\n\r\t'):
+        return written.place
+    return replace(written.place, column=written.place.column + 1 + min(at, len(text)))
+
+
+def _trees(written: Mapping[str, Length], found: list[Problem]) -> tuple[dict[str, Node], set[str]]:
+    """The trees of all measures written as text, and the names of those that cannot be read."""
+    trees = {}
+    broken = set()
+    for name, length in written.items():
+        if not isinstance(length.value, str):
+            continue
+        try:
+            trees[name] = parse(length.value)
+        except FormulaError as error:
+            found.append(problem_of(error, length))
+            broken.add(name)
+    return trees, broken
+
+
+def _ruler(project: Project, scope: Scope, found: list[Problem]) -> Fraction:
+    """The ruler's smallest mark in millimetres; the default where it is missing or unusable."""
+    written = project.project.ruler
+    if written is None:
+        return scope.ruler
+    complaints: list[Problem] = []
+    ruler = scope.length(written, complaints)
+    if ruler is not None and 0 < ruler <= 10 * UNITS["in"]:
+        return ruler
+    why = complaints[0].message if complaints else f'"{shown(written.value)}" is no ruler\'s mark'
+    found.append(
+        Problem("ruler-unusable", why, written.place, 'Write its smallest mark, such as "1/16".')
+    )
+    return scope.ruler
+
+
+def _overrides(project: Project, size: Size | None, found: list[Problem]) -> dict[str, Length]:
+    """The measures that the size replaces; names that the project lacks are reported."""
+    if size is None:
+        return {}
+    for name, length in size.measures.items():
+        if name not in project.measures:
+            message = f'the size "{size.id.value}" replaces "{name}", which is no measure'
+            way_out = did_you_mean(name, project.measures, "Define it in [measures].")
+            found.append(Problem("size-measure-unknown", message, length.place, way_out))
+    return {name: size.measures[name] for name in size.measures if name in project.measures}
+
+
+def _cycle_problem(cycle: tuple[str, ...], written: Mapping[str, Length]) -> Problem:
+    chain = " -> ".join([*cycle, cycle[0]])
+    return Problem(
+        "measure-cycle",
+        f"measures need one another: {chain}",
+        written[cycle[0]].place,
+        f'Give one of them a value of its own, for example {cycle[-1]} = "2 1/2".',
+    )
+
+
+def _too_long(raw: Raw, longest: Fraction) -> FormulaError:
+    return FormulaError(
+        "length-too-large",
+        f'"{shown(raw)}" is longer than {float(longest) / 1000:g} m',
+        "Check the number and its unit.",
+    )
+
+
+def _not_positive(raw: Raw, value: Fraction) -> FormulaError:
+    what = "zero" if value == 0 else "negative"
+    return FormulaError(
+        "size-not-positive",
+        f'"{shown(raw)}" is {what} ({float(value):g} mm), and a size must be above zero',
+        "Write a length above zero, or check the formula.",
+    )

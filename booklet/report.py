@@ -1,0 +1,125 @@
+"""The results of the stages as the report of `booklet check --json`.
+
+In: a model and the problems found. Out: plain dictionaries and lists, millimetres and degrees.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+from shapely.geometry import Polygon
+
+from booklet.flat.build import outline_points
+from booklet.flat.chart import score_chart
+from booklet.flat.flatten import points_of
+from booklet.flat.path import Path
+from booklet.flat.pattern import Panel, Pattern
+from booklet.problem import Problem
+from booklet.stages import Model
+
+
+def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
+    """The whole report; a project that could not be read has its problems only."""
+    result: dict[str, Any] = {"problems": [_problem(problem) for problem in problems]}
+    if model is None:
+        return result | {"measures": {}, "pieces": [], "mats": [], "supplies": []}
+    result["measures"] = {name: _mm(value) for name, value in model.scope.measures.items()}
+    result["pieces"] = [_piece(pattern) for pattern in model.patterns]
+    result["mats"] = [
+        {
+            "id": mat.id,
+            "name": mat.name,
+            "on": f"{mat.piece}.{mat.panel}",
+            "stock": mat.stock,
+            "size": _pair(mat.size),
+            "reveal": _mm(mat.reveal),
+            "outline": _points(list(mat.shape.exterior.coords)[:-1]),
+        }
+        for mat in model.mats
+    ]
+    result["supplies"] = [
+        {
+            "id": line.id,
+            "name": line.name,
+            "amount": None if line.amount is None else _mm(line.amount),
+            "unit": line.unit,
+            "to_buy": line.to_buy,
+            "computed": line.computed,
+        }
+        for line in model.supplies
+    ]
+    return result
+
+
+def _mm(value: Fraction | float) -> float:
+    """Rounded to a millionth of a millimetre, so that 85.725 reads as 85.725."""
+    return round(float(value), 6)
+
+
+def _pair(size: tuple[Fraction, Fraction]) -> list[float]:
+    return [_mm(size[0]), _mm(size[1])]
+
+
+def _points(points: Sequence[tuple[float, ...]]) -> list[list[float]]:
+    return [[_mm(value) for value in point] for point in points]
+
+
+def _problem(problem: Problem) -> dict[str, Any]:
+    place = problem.place
+    return {
+        "code": problem.code,
+        "severity": problem.severity,
+        "message": problem.message,
+        "file": place.file if place else None,
+        "line": place.line if place else None,
+        "column": place.column if place else None,
+        "help": problem.help,
+    }
+
+
+def _piece(pattern: Pattern) -> dict[str, Any]:
+    chart = score_chart(pattern)
+    return {
+        "id": pattern.id,
+        "name": pattern.name,
+        "stock": pattern.stock,
+        "count": pattern.count,
+        "blank": _pair(pattern.blank),
+        "root": pattern.root,
+        "panels": {panel.name: _panel(panel) for panel in pattern.panels},
+        "scores": [
+            {
+                "from": _points([score.start])[0],
+                "to": _points([score.end])[0],
+                "between": list(score.between),
+                "angle": score.angle,
+            }
+            for score in pattern.scores
+        ],
+        "cuts": [_line(path) for path in (*pattern.slits, *pattern.cuts)],
+        "score_chart": {
+            "from_left": [_mm(row.position) for row in chart.from_left],
+            "from_top": [_mm(row.position) for row in chart.from_top],
+        },
+    }
+
+
+def _panel(panel: Panel) -> dict[str, Any]:
+    shape: Polygon = panel.shape
+    return {
+        "label": panel.label,
+        "size": _pair(panel.size),
+        "area": _mm(shape.area),
+        "outline": _points(outline_points(panel)),
+        "holes": [_points(points_of(hole)) for hole in panel.holes],
+        "free_edges": [_line(edge.path) for edge in panel.edges if edge.kind != "score"],
+    }
+
+
+def _line(path: Path) -> list[list[float]]:
+    points = points_of(path)
+    if path.commands[-1][0] == "Z":
+        points.append(points[0])
+    return _points(points)

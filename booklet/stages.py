@@ -1,0 +1,151 @@
+"""The way of a project through the stages, in their order.
+
+In: the path of a project file. Out: a `Model` with the result of each stage, and every problem found.
+Pages and PDF are not loaded here: `check` needs none of them.
+"""
+
+from __future__ import annotations
+
+import pathlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from booklet.flat.build import build_pattern
+from booklet.flat.on_ruler import check_ruler
+from booklet.flat.pattern import MatLayer, Pattern
+from booklet.flat.reference import mat_layer, with_joins
+from booklet.flat.step_names import check_steps
+from booklet.measure.resolve import Scope, resolve
+from booklet.measure.rounding import Printer
+from booklet.problem import Problem
+from booklet.read.project import Project
+from booklet.read.toml_file import read_project
+from booklet.stock.fit import Size, check_piece, check_size
+from booklet.stock.sheet import sheet_size
+from booklet.stock.supply import SupplyLine, supply_list
+from booklet.stock.weight import check_weight
+
+
+@dataclass(frozen=True)
+class Model:
+    """What the stages made of one project. `sheets` are sheet sizes in mm by stock id."""
+
+    project: Project
+    scope: Scope
+    patterns: tuple[Pattern, ...]
+    mats: tuple[MatLayer, ...]
+    sheets: dict[str, Size]
+    supplies: tuple[SupplyLine, ...]
+
+    @property
+    def printer(self) -> Printer:
+        """How this project's lengths are printed."""
+        return Printer(self.scope.units, self.scope.ruler)
+
+
+def check_file(path: pathlib.Path) -> tuple[Model | None, list[Problem]]:
+    """Run every stage that proves something; problems come sorted by their place in the file."""
+    found: list[Problem] = []
+    project = read_project(path, found)
+    model = None if project is None else _build(project, found)
+    return model, sorted(set_of(found), key=_order)
+
+
+def set_of(found: Sequence[Problem]) -> list[Problem]:
+    """The problems without repeats (a measure used twice is reported once)."""
+    return list(dict.fromkeys(found))
+
+
+def _order(problem: Problem) -> tuple[bool, int, int]:
+    if problem.place is None:
+        return (False, 0, 0)
+    return (True, problem.place.line, problem.place.column)
+
+
+def _build(project: Project, found: list[Problem]) -> Model:
+    scope = resolve(project, found)
+    printer = Printer(scope.units, scope.ruler)
+    patterns = _patterns(project, scope, found)
+    layers = [mat_layer(mat, patterns, scope, found) for mat in project.mats]
+    mats = tuple(layer for layer in layers if layer is not None)
+    sheets = _sheets(project, scope, found)
+    _check_fit(project, patterns, mats, sheets, printer, found)
+    check_steps(project, patterns, found)
+    supplies = supply_list(project, patterns, mats, scope, found)
+    _not_used_yet(project, found)
+    return Model(project, scope, patterns, mats, sheets, tuple(supplies))
+
+
+def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pattern, ...]:
+    built: list[Pattern] = []
+    for piece in project.pieces:
+        if not piece.map:
+            kind = "form" if piece.form is not None else "outline"
+            found.append(
+                Problem(
+                    "piece-not-drawn-yet",
+                    f'"{piece.id.value}" is given by its {kind}: it is read and checked, '
+                    "but this version draws pieces with a map only",
+                    piece.place,
+                    "describe the piece with columns, rows and map",
+                )
+            )
+            continue
+        pattern = build_pattern(piece, scope, found)
+        if pattern is not None:
+            check_ruler(pattern, piece, scope, found)
+            built.append(pattern)
+    drawn = [piece for piece in project.pieces if any(p.id == piece.id.value for p in built)]
+    if len(drawn) < len(project.pieces):
+        return tuple(built)
+    return with_joins(built, drawn, found)
+
+
+def _sheets(project: Project, scope: Scope, found: list[Problem]) -> dict[str, Size]:
+    sheets: dict[str, Size] = {}
+    for stock in project.stocks:
+        size = sheet_size(stock, scope, found)
+        if size is not None:
+            sheets[stock.id.value] = size
+        if stock.thickness is not None:
+            scope.length(stock.thickness, found, positive=True)
+        if stock.weight is not None:
+            check_weight(stock.weight, found)
+    return sheets
+
+
+def _check_fit(
+    project: Project,
+    patterns: Sequence[Pattern],
+    mats: Sequence[MatLayer],
+    sheets: dict[str, Size],
+    printer: Printer,
+    found: list[Problem],
+) -> None:
+    stocks = {stock.id.value: stock for stock in project.stocks}
+    pieces = {piece.id.value: piece for piece in project.pieces}
+    for pattern in patterns:
+        if pattern.stock in sheets:
+            stock = stocks[pattern.stock]
+            sheet = sheets[pattern.stock]
+            check_piece(pattern, pieces[pattern.id], stock, sheet, printer, found)
+    for mat in mats:
+        if mat.stock in sheets:
+            may_turn = stocks[mat.stock].pattern != "upright"
+            sheet = sheets[mat.stock]
+            check_size(f'mat "{mat.id}"', mat.size, sheet, may_turn, mat.place, printer, found)
+
+
+def _not_used_yet(project: Project, found: list[Problem]) -> None:
+    waiting = [("[class]", project.course), *(("[[size]]", size) for size in project.sizes)]
+    waiting += [("[[nest]]", nest) for nest in project.nests]
+    for name, table in waiting:
+        if table is not None and table.place is not None:  # type: ignore[attr-defined]
+            found.append(
+                Problem(
+                    "read-not-used",
+                    f"{name} is read and checked, but this version puts it on no page",
+                    table.place,  # type: ignore[attr-defined]
+                    "nothing to do: it is kept for later",
+                )
+            )
