@@ -21,7 +21,7 @@ from fractions import Fraction
 from booklet.measure.bounds import MAX_DEPTH, FormulaError, shown
 from booklet.measure.functions import FUNCTIONS
 from booklet.measure.tokens import Token, tokens
-from booklet.measure.units import UNITS
+from booklet.measure.units import NAMED, UNITS
 from booklet.read.nearest import did_you_mean
 
 
@@ -114,7 +114,7 @@ class _Parser:
         return self.tokens[self.next]
 
     def whole(self) -> Node:
-        if self.token.kind == "end":
+        if len(self.tokens) == 1:
             raise self.fault("nothing is written here")
         tree = self.sum()
         if self.token.kind != "end":
@@ -214,7 +214,7 @@ class _Parser:
     def not_a_unit(self, token: Token) -> FormulaError:
         if token.text[:1] in "eE" and token.text[1:].isdigit():
             return self.fault("powers of ten are not read", token.at, "Write the number out.")
-        way_out = f'Write "* {token.text}" to multiply. {did_you_mean(token.text, UNITS)}'
+        way_out = f'Write "* {token.text}" to multiply. {did_you_mean(token.text, NAMED)}'
         return self.fault(f'"{token.text}" is no unit', token.at, way_out)
 
     def unexpected(self) -> FormulaError:

@@ -1,9 +1,9 @@
 """The functions that a formula may call.
 
 In: quantities, the project's unit and its ruler, both in millimetres. Out: a quantity, or a
-`FormulaError`. `up` and `down` take a value within float noise of a mark for that mark, so that
-sqrt(2) * sqrt(2) does not climb to the next one. Angles are degrees. A root or an angle function that has no exact fraction
-is rounded to the nearest one with a denominator up to a thousand million.
+`FormulaError`. Angles are degrees. A root or an angle function that has no exact fraction
+is rounded to the nearest one with a denominator up to a thousand million; `up` and `down` take a
+value within that noise of a mark for the mark, so that sqrt(2) * sqrt(2) in does not climb.
 """
 
 from __future__ import annotations

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import Final
 
 from booklet.measure.bounds import LONGEST_MM, FormulaError, bounded, from_written, shown
 from booklet.measure.dimension import as_length
@@ -24,6 +25,11 @@ from booklet.read.nearest import did_you_mean
 from booklet.read.project import Project
 from booklet.read.raw import Length, Raw
 from booklet.read.size import Size
+
+_NO_LENGTH: Final = (
+    'Every measure is a length: write plain factors as numbers ("3 * wide"), '
+    'and a fraction of a unit without spaces ("1/16 in").'
+)
 
 
 @dataclass(frozen=True)
@@ -92,7 +98,7 @@ class Scope:
             raise FormulaError(
                 "dimension-mismatch",
                 f'"{shown(raw)}" is {dimension_name(value.dimension)}, not a length',
-                'Every measure is a length. Write plain factors as numbers: "3 * wide".',
+                _NO_LENGTH,
             )
         return bounded(value.value, None)
 
@@ -135,7 +141,9 @@ def resolve(project: Project, found: list[Problem], size: Size | None = None) ->
 
 def problem_of(error: FormulaError, written: Length) -> Problem:
     """The problem at the value's place, moved to the offending character where it is known."""
-    return Problem(error.code, error.message, inner_place(written, error.at), error.way_out)
+    value = shown(written.value)
+    message = error.message if value in error.message else f'"{value}": {error.message}'
+    return Problem(error.code, message, inner_place(written, error.at), error.way_out)
 
 
 def inner_place(written: Length, at: int | None) -> Place:

@@ -4,7 +4,8 @@ In: lengths in millimetres. Out: text in the project's unit with the other syste
 
 Inches are set as fractions, millimetres and centimetres with a decimal. A length that the text
 gives exactly stands bare; any other is rounded to 1/64 in or 0.1 mm and says "about".
-The second unit is always rounded (0.1 cm, or 1/16 in) and never says so.
+The second unit is always rounded (0.1 cm or 1/16 in; lengths below 5 mm 0.1 mm or 1/64 in) and
+never says so.
 """
 
 from __future__ import annotations
@@ -29,8 +30,8 @@ _LOWERED: Final = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 _FINEST: Final = {"in": INCH / 64, "mm": Fraction(1, 10), "cm": Fraction(1, 10)}
 """Millimetres to which a length off the marks is rounded, by the unit it is printed in."""
 
-_SHORTEST_CM: Final = Fraction(5)
-"""Millimetres below which a tenth of a centimetre rounds off over a tenth; millimetres then."""
+_SHORT: Final = Fraction(5)
+"""Millimetres below which 0.1 cm or 1/16 in rounds off over a tenth; a finer step is used then."""
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,7 @@ class Printer:
     def second(self, mm: Millimetres) -> str:
         """The length in the other system: "13.0 cm", "5⅛ in"; below 5 mm "1.6 mm"."""
         unit, step = self._second_unit(exact(mm))
-        return f"{_text(nearest_mark(mm, step), unit)} {unit}"
+        return f"{_text(_visible(mm, step), unit)} {unit}"
 
     def parts(self, lengths: Sequence[Millimetres]) -> list[tuple[str, str]]:
         """Both texts of each part; the second ones add up to `second` of the whole.
@@ -68,7 +69,7 @@ class Printer:
         whole = sum(exacts, Fraction(0))
         unit, step = self._second_unit(whole)
         counts = [math.floor(mm / step) for mm in exacts]
-        missing = int(nearest_mark(whole, step) / step) - sum(counts)
+        missing = int(_visible(whole, step) / step) - sum(counts)
         by_loss = sorted(range(len(exacts)), key=lambda i: (counts[i] - exacts[i] / step, i))
         for index in by_loss[:missing]:
             counts[index] += 1
@@ -82,7 +83,7 @@ class Printer:
         firsts = [self._first(mm) for mm in lengths]
         about = "about " if any(about for about, _ in firsts) else ""
         unit, step = self._second_unit(max(map(exact, lengths)))
-        seconds = [_text(nearest_mark(mm, step), unit) for mm in lengths]
+        seconds = [_text(_visible(mm, step), unit) for mm in lengths]
         first = " × ".join(text for _, text in firsts)
         return f"{about}{first} {self.units} ({' × '.join(seconds)} {unit})"
 
@@ -93,13 +94,14 @@ class Printer:
             # A ruler of odd marks is taken at its word as long as its marks can be set.
             if on_ruler(mm, step) and _settable(nearest_mark(mm, step), self.units):
                 return "", _text(nearest_mark(mm, step), self.units)
-        return "about ", _text(nearest_mark(mm, finest) or finest, self.units)
+        return "about ", _text(_visible(mm, finest), self.units)
 
     def _second_unit(self, whole: Fraction) -> tuple[str, Fraction]:
         """The unit and the step in millimetres in which the other system prints."""
+        short = abs(whole) < _SHORT
         if self.units != "in":
-            return "in", INCH / 16
-        if abs(whole) < _SHORTEST_CM:
+            return "in", INCH / 64 if short else INCH / 16
+        if short:
             return "mm", Fraction(1, 10)
         return "cm", CENTIMETRE / 10
 
@@ -114,6 +116,11 @@ def fraction_text(value: Fraction) -> str:
     single = _SINGLE.get((top, low))
     text = single or f"{str(top).translate(_RAISED)}⁄{str(low).translate(_LOWERED)}"
     return f"{sign}{whole or ''}{text}"
+
+
+def _visible(mm: Millimetres, step: Fraction) -> Fraction:
+    """The nearest multiple of the step, but never zero for a length above zero."""
+    return nearest_mark(mm, step) or (step if mm > 0 else Fraction(0))
 
 
 def _settable(mm: Fraction, unit: str) -> bool:

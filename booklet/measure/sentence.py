@@ -10,7 +10,7 @@ import re
 from dataclasses import replace
 from typing import Final
 
-from booklet.measure.resolve import Scope
+from booklet.measure.resolve import Scope, inner_place
 from booklet.measure.rounding import Printer
 from booklet.problem import Place, Problem, Written
 
@@ -39,11 +39,10 @@ def fill(sentence: str, scope: Scope, printer: Printer, found: list[Problem], pl
                 )
             )
             return text
-        # The opening brace stands where a value's own text has its quote.
-        start = place
-        if not any(char in sentence for char in '"\\\n\r\t'):
-            start = replace(place, column=place.column + 1 + match.start())
-        value = scope.length(Written(formula, start), found)
+        complaints: list[Problem] = []
+        value = scope.length(Written(formula, place), complaints)
+        inner = inner_place(Written(sentence, place), match.start())
+        found.extend(replace(problem, place=inner) for problem in complaints)
         return text if value is None else printer.both(value)
 
     return _PART.sub(printed, sentence)

@@ -21,7 +21,7 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from booklet.measure.bounds import MAX_DIGITS, MAX_TEXT, FormulaError, shown
-from booklet.measure.units import UNITS
+from booklet.measure.units import NAMED, UNITS
 
 Kind = Literal["number", "name", "mark", "sign", "end"]
 
@@ -47,10 +47,9 @@ def _single_characters() -> dict[str, Fraction]:
 _SINGLE: Final = _single_characters()
 _RAISED: Final = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹₀₁₂₃₄₅₆₇₈₉", "0123456789" * 2)
 _SIGNS: Final = str.maketrans("×÷−", "*/-")
-_NAMED: Final = sorted((unit for unit in UNITS if unit.isalpha()), key=len, reverse=True)
 _MARKS: Final = "".join(unit for unit in UNITS if not unit.isalpha())
 
-_UNIT_NEXT: Final = re.compile(rf"\s*(?:(?:{'|'.join(_NAMED)})(?![A-Za-z0-9_])|[{_MARKS}])")
+_UNIT_NEXT: Final = re.compile(rf"\s*(?:(?:{'|'.join(NAMED)})(?![A-Za-z0-9_])|[{_MARKS}])")
 _PLAIN_MIXED: Final = re.compile(
     r"(?P<whole>[0-9]+)(?P<between>\s+|-)(?P<top>[0-9]+)/(?P<low>[0-9]+)(?![.0-9])"
 )
@@ -164,7 +163,8 @@ def _refuse_two_readings(text: str, match: re.Match[str], part: Fraction) -> Non
         raise FormulaError(
             "formula-ambiguous",
             f'"{match[0]}" in "{shown(text)}" can be read as a mixed fraction or a subtraction',
-            f'Write "{whole} {tail}" for the mixed fraction, "{whole} - {tail}" to subtract.',
+            f'Write "{whole}{" " if part < 1 else " + "}{tail}" to add the fraction, '
+            f'"{whole} - {tail}" to subtract it.',
             match.start(),
         )
 
