@@ -1,6 +1,7 @@
 """The way of a project through the stages, in their order.
 
-In: the path of a project file. Out: a `Model` with the result of each stage, and every problem found.
+In: the path of a project file. Out: a `Model` with the result of each stage, and every problem
+found.
 Pages and PDF are not loaded here: `check` needs none of them.
 """
 
@@ -17,7 +18,7 @@ from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
-from booklet.problem import Problem
+from booklet.problem import Place, Problem
 from booklet.read.project import Project
 from booklet.read.toml_file import read_project
 from booklet.stock.fit import Size, check_piece, check_size
@@ -137,15 +138,16 @@ def _check_fit(
 
 
 def _not_used_yet(project: Project, found: list[Problem]) -> None:
-    waiting = [("[class]", project.course), *(("[[size]]", size) for size in project.sizes)]
-    waiting += [("[[nest]]", nest) for nest in project.nests]
-    for name, table in waiting:
-        if table is not None and table.place is not None:  # type: ignore[attr-defined]
-            found.append(
-                Problem(
-                    "read-not-used",
-                    f"{name} is read and checked, but this version puts it on no page",
-                    table.place,  # type: ignore[attr-defined]
-                    "nothing to do: it is kept for later",
-                )
+    waiting: list[tuple[str, Place]] = [("[[size]]", size.place) for size in project.sizes]
+    waiting += [("[[nest]]", nest.place) for nest in project.nests]
+    if project.course is not None:
+        waiting.append(("[class]", project.course.place))
+    for name, place in waiting:
+        found.append(
+            Problem(
+                "read-not-used",
+                f"{name} is read and checked, but this version puts it on no page",
+                place,
+                "nothing to do: it is kept for later",
             )
+        )

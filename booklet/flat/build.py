@@ -23,7 +23,7 @@ from booklet.flat.map import (
     loops,
 )
 from booklet.flat.path import Path, Point, polyline
-from booklet.flat.pattern import Edge, Panel, Pattern, Score, close_edges
+from booklet.flat.pattern import Edge, Hinge, Panel, Pattern, Score, close_edges
 from booklet.measure.resolve import Scope
 from booklet.problem import Place, Problem
 from booklet.read.nearest import did_you_mean
@@ -141,9 +141,7 @@ def _point(grid: Grid, node: Node) -> Point:
     return float(grid.xs[node[0]]), float(grid.ys[node[1]])
 
 
-def _panel(
-    piece: Piece, grid: Grid, name: str, scope: Scope, found: list[Problem]
-) -> Panel | None:
+def _panel(piece: Piece, grid: Grid, name: str, scope: Scope, found: list[Problem]) -> Panel | None:
     table = piece.panels.get(name)
     cells = grid.cells(name)
     box = (
@@ -179,9 +177,9 @@ def _panel(
                 )
                 continue
             holes.append(path)
-            shape = shape.difference(polygon_of(path))
+            shape = _single(shape.difference(polygon_of(path)))
     label = table.label if table and table.label else name.replace("_", " ")
-    return Panel(name, label, box, _single(shape), edges, tuple(holes), grid.first_place[name])
+    return Panel(name, label, box, shape, edges, tuple(holes), grid.first_place[name])
 
 
 def _single(shape: object) -> Polygon:
@@ -230,9 +228,7 @@ def _no_fit(name: str, what: str, place: Place, reason: str, found: list[Problem
     )
 
 
-def _read_wishes(
-    table: PanelTable | None, scope: Scope, found: list[Problem]
-) -> _Wishes | None:
+def _read_wishes(table: PanelTable | None, scope: Scope, found: list[Problem]) -> _Wishes | None:
     if table is None:
         return _Wishes()
     values: list[float] = []
@@ -276,9 +272,7 @@ def _score(grid: Grid, name: str, side: Side) -> Score:
     return Score((name, side.beside), start, end, upright, line, (low, high), 0.0)
 
 
-def _with_angles(
-    raw: list[Score], hinges: tuple[hinge.Hinge, ...], angles: hinge.Angles
-) -> list[Score]:
+def _with_angles(raw: list[Score], hinges: tuple[Hinge, ...], angles: hinge.Angles) -> list[Score]:
     by_pair = {frozenset((h.panel, h.parent)): h.angle for h in hinges}
     return [
         Score(

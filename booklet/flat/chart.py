@@ -1,6 +1,7 @@
 """The score chart: where to set the blank on a scoring board.
 
-In: a pattern. Out: positions from the left and from the top, exact mm, each with the stretch that is
+In: a pattern. Out: positions from the left and from the top, exact mm, each with the stretch
+that is
 scored, and whether the pattern is the same from both ends.
 """
 

@@ -85,8 +85,10 @@ def finish(runs: list[Run], radius: float, notch: float) -> tuple[Edge, ...] | N
     """
     count = len(runs)
     rounded = [radius > 0 and free_corner(runs, i) for i in range(count)]
-    trims = [_tangent(runs[i], runs[(i + 1) % count], radius) if rounded[i] else 0.0
-             for i in range(count)]
+    trims = [
+        _tangent(runs[i], runs[(i + 1) % count], radius) if rounded[i] else 0.0
+        for i in range(count)
+    ]
     at = opposite_edge(runs) if notch > 0 else None
     if notch > 0 and at is None:
         return None

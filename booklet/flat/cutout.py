@@ -22,12 +22,13 @@ from booklet.read.piece import Cutout
 
 def cutout_path(cutout: Cutout, box: Box, scope: Scope, found: list[Problem]) -> Path | None:
     """The outline of a cutout; None (with problems) when its measures do not hold."""
-    at = [scope.length(part, found) for part in cutout.at]
+    across, up = (scope.length(part, found) for part in cutout.at)
     size = [scope.length(part, found, positive=True) for part in cutout.size]
-    if None in at or None in size:
+    wide, high = size
+    if across is None or up is None or wide is None or high is None:
         return None
-    x, y = (float(origin + part) for origin, part in zip(box[:2], at, strict=True))  # type: ignore[operator]
-    w, h = (float(part) for part in size)  # type: ignore[arg-type]
+    x, y = float(box[0] + across), float(box[1] + up)
+    w, h = float(wide), float(high)
     shape = cutout.shape.value
     if shape == "circle" and size[0] != size[1]:
         found.append(

@@ -37,9 +37,7 @@ def _curve(start: Point, a: Point, b: Point, end: Point) -> list[Point]:
     The bound is n >= sqrt(3 d / (4 CURVE_MM)), d the largest second difference of the control
     points (the usual chord-error bound of a cubic: h^2/8 times the largest second derivative).
     """
-    d = max(
-        math.hypot(start[i] - 2 * a[i] + b[i], a[i] - 2 * b[i] + end[i]) for i in (0, 1)
-    )
+    d = max(math.hypot(start[i] - 2 * a[i] + b[i], a[i] - 2 * b[i] + end[i]) for i in (0, 1))
     steps = max(1, min(256, math.ceil(math.sqrt(3 * d * math.sqrt(2) / (4 * CURVE_MM)))))
     result: list[Point] = []
     for k in range(1, steps + 1):

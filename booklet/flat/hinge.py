@@ -87,9 +87,7 @@ def read_angles(
     return Angles(panels, scores)
 
 
-def _angle(
-    key: str, written: Written[object], scope: Scope, found: list[Problem]
-) -> float | None:
+def _angle(key: str, written: Written[object], scope: Scope, found: list[Problem]) -> float | None:
     number = scope.number(written, found)  # type: ignore[arg-type]
     if number is None:
         return None
@@ -106,9 +104,7 @@ def _angle(
     return float(number)
 
 
-def choose_root(
-    piece: Piece, areas: Mapping[str, object], found: list[Problem]
-) -> str | None:
+def choose_root(piece: Piece, areas: Mapping[str, object], found: list[Problem]) -> str | None:
     """The named root, or the largest panel (the first of equals in the map's reading order)."""
     names = list(areas)
     if piece.root is None:

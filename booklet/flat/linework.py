@@ -1,6 +1,7 @@
 """Every line once: what is scored and what is cut, from the edges of all panels.
 
-In: panels. Out: paths to cut (outline, slits, cutouts), each line drawn once and chained where lines
+In: panels. Out: paths to cut (outline, slits, cutouts), each line drawn once and chained where
+lines
 meet. A slit between two panels stands on both their borders and is kept once.
 """
 

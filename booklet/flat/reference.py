@@ -53,7 +53,9 @@ def find_panel(
         known = [entry.partition(".")[2] for entry in known]
     found.append(
         Problem(
-            "unknown-panel", f'there is no panel "{written.value}"', written.place,
+            "unknown-panel",
+            f'there is no panel "{written.value}"',
+            written.place,
             did_you_mean(written.value, known),
         )
     )

@@ -15,7 +15,7 @@ from booklet.read.project import Project
 
 
 def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Problem]) -> None:
-    """Folds, joins, glue and closes name panels; scores and cuts pieces (or panels); attach mats."""
+    """Folds, joins and closes name panels; scores and cuts pieces or panels; attach mats."""
     if len(patterns) < len(project.pieces):
         return  # names may belong to a piece that could not be built
     pieces = [pattern.id for pattern in patterns]

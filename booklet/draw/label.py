@@ -1,0 +1,61 @@
+"""Labels inside panels: what fits, and which way round.
+
+In: a panel's area in mm and words. Out: label marks that keep inside the area.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shapely.geometry import Polygon, box
+
+from booklet.draw.mark import Label
+from booklet.draw.typeface import Faces, TypeStyle
+from booklet.flat.path import Point
+
+LABEL = TypeStyle("label", "text", 8.0, 10.0)
+"""The smallest type that a reader needs; drawings use it for all their words."""
+
+LINE = 3.5
+"""Leading of label lines in mm (10 pt)."""
+CAP = 1.9
+"""Height of capitals in mm at 8 pt, for centring."""
+KEEP = 1.2
+"""Room kept between words and lines, in mm."""
+
+
+def fitted(lines: Sequence[str], area: Polygon, faces: Faces, layer: str = "labels") -> list[Label]:
+    """The lines centred in the area, level or upright, as many from the first as fit.
+
+    Nothing where not even the first line fits either way.
+    """
+    centre = _centre(area)
+    for count in range(len(lines), 0, -1):
+        chosen = list(lines[:count])
+        width = max(faces.width(line, LABEL) for line in chosen) + 2 * KEEP
+        height = CAP + LINE * (count - 1) + 2 * KEEP
+        for angle, w, h in ((0.0, width, height), (90.0, height, width)):
+            x, y = centre
+            if area.contains(box(x - w / 2, y - h / 2, x + w / 2, y + h / 2)):
+                return _stacked(chosen, centre, angle, layer)
+    return []
+
+
+def _stacked(lines: list[str], centre: Point, angle: float, layer: str) -> list[Label]:
+    top = (LINE * (len(lines) - 1) - CAP) / 2
+    result: list[Label] = []
+    for index, line in enumerate(lines):
+        offset = top - index * LINE
+        at = (centre[0], centre[1] + offset) if angle == 0 else (centre[0] - offset, centre[1])
+        result.append(Label(at, line, LABEL.name, "middle", angle, layer))
+    return result
+
+
+def _centre(area: Polygon) -> Point:
+    """The middle of the area's box if that lies well inside, else a point that surely does."""
+    x0, y0, x1, y1 = area.bounds
+    middle = (x0 + x1) / 2, (y0 + y1) / 2
+    if area.contains(box(middle[0] - 4, middle[1] - 2, middle[0] + 4, middle[1] + 2)):
+        return middle
+    point = area.representative_point()
+    return point.x, point.y

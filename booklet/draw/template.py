@@ -1,0 +1,93 @@
+"""The template: the flat pattern at full size.
+
+In: a pattern, its joins, a printer. Out: a drawing at exactly 1:1, its origin at the blank's
+lower left
+corner; cuts, scores, glue areas and labels on layers of their own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from shapely.affinity import translate
+
+from booklet.draw.dimension import chain, upright_chain
+from booklet.draw.flat_marks import Frame, cut_marks, polygon_path, score_marks
+from booklet.draw.hatch import hatch
+from booklet.draw.label import fitted
+from booklet.draw.mark import Clip, Drawing, Mark, Stroke, move
+from booklet.draw.typeface import Faces
+from booklet.flat.chart import score_chart
+from booklet.flat.path import rectangle
+from booklet.flat.pattern import MatLayer, Panel, Pattern
+from booklet.measure.rounding import Printer
+
+ROOM = 9.0
+"""Room for a dimension chain beside the outline, in mm."""
+
+
+def template(
+    pattern: Pattern, glued: Collection[tuple[str, str]], printer: Printer, faces: Faces
+) -> Drawing:
+    """The whole template with its dimension chains; its box includes them.
+
+    `glued` names the tabs (piece, panel) that take glue or tape: they are hatched.
+    """
+    width, height = (float(side) for side in pattern.blank)
+    frame = Frame()
+    marks: list[Mark] = []
+    tabs = {name for piece, name in glued if piece == pattern.id}
+    for panel in pattern.panels:
+        if panel.name in tabs:
+            lines = hatch(panel.shape.buffer(-0.8))
+            if lines.commands:
+                marks.append(Stroke(lines, "hatch", "glue"))
+    marks += score_marks(pattern.scores, frame)
+    marks += cut_marks(pattern, frame)
+    for panel in pattern.panels:
+        marks += panel_label(panel, printer, faces, panel.name in tabs)
+    across = move(chain(pattern.columns, printer, faces), 0, height + ROOM / 2)
+    along = move(upright_chain(tuple(reversed(pattern.rows)), printer, faces), -ROOM / 2, 0)
+    marks += [*across.marks, *along.marks]
+    return Drawing(
+        tuple(marks), (-ROOM, -0.5, width + 0.5, height + ROOM), template_alt(pattern, printer)
+    )
+
+
+def panel_label(panel: Panel, printer: Printer, faces: Faces, is_tab: bool) -> list[Mark]:
+    """A panel's name and size in its middle; a glued tab says so."""
+    lines = [panel.label, printer.size(panel.size)]
+    if is_tab:
+        lines = [panel.label if panel.label == "tab" else f"{panel.label} (glue)"]
+    return list(fitted(lines, panel.shape, faces))
+
+
+def template_alt(pattern: Pattern, printer: Printer) -> str:
+    """What the template shows, in words: size, what to cut and what to score."""
+    chart = score_chart(pattern)
+    left = ", ".join(printer.first(row.position) for row in chart.from_left)
+    top = ", ".join(printer.first(row.position) for row in chart.from_top)
+    words = f"Full-size template of {pattern.name}, {printer.size(pattern.blank)}. "
+    words += "Cut along the solid lines. "
+    words += f"Score from the left at {left}. " if left else ""
+    words += f"Score from the top at {top}." if top else ""
+    return words.strip()
+
+
+def mat_template(mat: MatLayer, printer: Printer, faces: Faces) -> Drawing:
+    """A mat at full size, its lower left corner at the origin."""
+    x0, y0, x1, y1 = mat.shape.bounds
+    shape = translate(mat.shape, -x0, -y0)
+    lines = [mat.name, printer.size(mat.size)]
+    if mat.count > 1:
+        lines.append(f"cut {mat.count}")
+    marks: list[Mark] = [Stroke(polygon_path(shape), "cut", "cut")]
+    marks += fitted(lines, shape, faces)
+    alt = f"Full-size template of the mat {mat.name}, {printer.size(mat.size)}."
+    return Drawing(tuple(marks), (0.0, 0.0, x1 - x0, y1 - y0), alt)
+
+
+def window(drawing: Drawing, box: tuple[float, float, float, float]) -> Drawing:
+    """The part of a drawing inside `box`: a tile of it."""
+    x0, y0, x1, y1 = box
+    return Drawing((Clip(rectangle(x0, y0, x1 - x0, y1 - y0), drawing.marks),), box, drawing.alt)
