@@ -1,0 +1,224 @@
+"""Sets words from the top of a page downward, and turns the page when it is full.
+
+In: text, styles and drawings. Out: pages with their elements in reading order. The composer is the
+one place that knows how far down the page the next line stands.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from booklet.draw.mark import Drawing
+from booklet.draw.typeface import MM_PER_PT, Faces, TypeStyle
+from booklet.pages import type as scale
+from booklet.pages.grid import BASELINE, Paper
+from booklet.pages.page import Box, Colour, Element, Ink, Line, Page, Picture, Role, Rule
+
+
+def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
+    """Words in lines of at most `width` mm; a word longer than a line is broken."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        trial = f"{line} {word}" if line else word
+        if faces.width(trial, style) <= width:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+        while faces.width(word, style) > width and len(word) > 1:
+            keep = _fitting(word, style, width, faces)
+            lines.append(word[:keep])
+            word = word[keep:]
+        line = word
+    if line:
+        lines.append(line)
+    return lines
+
+
+def _fitting(word: str, style: TypeStyle, width: float, faces: Faces) -> int:
+    low, high = 1, len(word)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if faces.width(word[:middle], style) <= width:
+            low = middle
+        else:
+            high = middle - 1
+    return low
+
+
+def leading(style: TypeStyle) -> float:
+    """The distance between baselines of a style, in mm."""
+    return style.leading_pt * MM_PER_PT
+
+
+def clipped(text: str, style: TypeStyle, width: float, faces: Faces) -> str:
+    """The text on one line, shortened with an ellipsis where it is too long."""
+    lines = wrap(text, style, width, faces)
+    if len(lines) <= 1:
+        return lines[0] if lines else ""
+    return wrap(text, style, width - faces.width(" …", style), faces)[0] + " …"
+
+
+class Composer:
+    """Builds pages from top to bottom. `y` is where the next thing may begin."""
+
+    def __init__(self, paper: Paper, faces: Faces, bookmark: str) -> None:
+        self.paper = paper
+        self.faces = faces
+        self.y = paper.top
+        self._bookmark = bookmark
+        self._elements: list[Element] = []
+        self._done: list[Page] = []
+
+    def pages(self) -> list[Page]:
+        """The pages set so far; the composer is done with."""
+        self._finish()
+        return self._done
+
+    def turn(self) -> None:
+        """Go on at the top of a new page."""
+        self._finish()
+        self.y = self.paper.top
+
+    def need(self, height: float) -> bool:
+        """Turn the page unless `height` mm are left on it; says whether it did."""
+        if self.y - height >= self.paper.bottom or self.y == self.paper.top:
+            return False
+        self.turn()
+        return True
+
+    def skip(self, lines: float = 1.0) -> None:
+        """Leave white space, in text lines."""
+        self.y -= lines * BASELINE
+
+    def add(self, role: Role, *inks: Ink) -> None:
+        """Put inks that were placed by hand onto the page."""
+        self._elements.append(Element(role, inks))
+
+    def title(self, text: str) -> None:
+        """A page's title with the accent rule above it."""
+        paper = self.paper
+        rule = Rule(paper.left, self.y, paper.left + 24, self.y, "accent", "accent")
+        self.add(Role("decoration"), rule)
+        self.y -= 3.0
+        self.words(text, scale.TITLE, Role("heading", 1), keep=60)
+        self.skip(0.8)
+
+    def heading(self, text: str, keep: float = 24.0) -> None:
+        """A heading that stays with at least `keep` mm of what follows."""
+        self.need(keep + leading(scale.HEADING))
+        self.words(text, scale.HEADING, Role("heading", 2))
+        self.y -= 1.2
+
+    def words(
+        self,
+        text: str,
+        style: TypeStyle = scale.TEXT,
+        role: Role | None = None,
+        x: float | None = None,
+        width: float | None = None,
+        colour: Colour = "ink",
+        keep: float = 0.0,
+    ) -> None:
+        """A paragraph; it moves to the next page as a whole where it does not fit."""
+        x = self.paper.left if x is None else x
+        width = self.paper.right - x if width is None else width
+        lines = wrap(text, style, width, self.faces)
+        step = leading(style)
+        self.need(step * len(lines) + keep)
+        self.add(role or Role("paragraph"), *self.set(lines, style, x, self.y, colour))
+        self.y -= step * len(lines)
+
+    def set(
+        self, lines: Sequence[str], style: TypeStyle, x: float, top: float, colour: Colour = "ink"
+    ) -> list[Line]:
+        """Lines below `top`, the first one's capitals hanging from it with half the leading."""
+        step = leading(style)
+        first = top - step / 2 - self.faces.cap_height(style) / 2
+        return [
+            Line(x, first - index * step, line, style, "start", colour)
+            for index, line in enumerate(lines)
+        ]
+
+    def tick(self, text: str, detail: str = "", group: str = "list") -> None:
+        """A line of a checklist: a square to tick, words, and a detail below in small type."""
+        x = self.paper.left
+        inner = x + 7.0
+        width = self.paper.right - inner
+        lines = wrap(text, scale.TEXT, width, self.faces)
+        small = wrap(detail, scale.SMALL, width, self.faces) if detail else []
+        height = leading(scale.TEXT) * len(lines) + leading(scale.SMALL) * len(small)
+        self.need(height)
+        inks: list[Ink] = [Box(x, self.y - 4.1, 3.2, 3.2)]
+        inks += self.set(lines, scale.TEXT, inner, self.y)
+        below = self.y - leading(scale.TEXT) * len(lines)
+        inks += self.set(small, scale.SMALL, inner, below, "grey")
+        self.add(Role("list_item", group=(group,)), *inks)
+        self.y -= height + 1.0
+
+    def table(
+        self,
+        head: Sequence[str],
+        rows: Sequence[Sequence[str]],
+        widths: Sequence[float],
+        right: Sequence[int] = (),
+        x: float | None = None,
+        name: str = "table",
+    ) -> None:
+        """A table with hairlines between rows; columns listed in `right` line up at the right."""
+        x = self.paper.left if x is None else x
+        self._row(head, widths, right, x, (name, "head"), header=True)
+        for index, row in enumerate(rows):
+            if self._row(row, widths, right, x, (name, str(index)), header=False):
+                continue
+
+    def _row(
+        self,
+        cells: Sequence[str],
+        widths: Sequence[float],
+        right: Sequence[int],
+        x: float,
+        group: tuple[str, str],
+        header: bool,
+    ) -> bool:
+        style = scale.SMALL_STRONG if header else scale.TEXT
+        wrapped = [
+            wrap(cell, style, width - 3.0, self.faces)
+            for cell, width in zip(cells, widths, strict=True)
+        ]
+        height = leading(style) * max(1, *map(len, wrapped)) + 1.4
+        turned = self.need(height + (20 if header else 0))
+        left = x
+        for index, (lines, width) in enumerate(zip(wrapped, widths, strict=True)):
+            set_lines = self.set(lines, style, left, self.y - 0.7)
+            if index in right:
+                set_lines = [
+                    Line(left + width - 3.0, line.y, line.text, style, "end") for line in set_lines
+                ]
+            kind = Role("table_header" if header else "table_cell", group=group)
+            self.add(kind, *set_lines)
+            left += width
+        self.y -= height
+        rule = Rule(x, self.y, x + sum(widths), self.y, "medium" if header else "hair", "grey")
+        self.add(Role("decoration"), rule)
+        return turned
+
+    def figure(self, drawing: Drawing, x: float, top: float) -> None:
+        """A drawing with the upper left corner of its box at (x, top)."""
+        x0, y0, _, y1 = drawing.box
+        del x0
+        self.add(Role("figure", alt=drawing.alt), Picture(x, top - (y1 - y0), drawing))
+
+    def _finish(self) -> None:
+        if self._elements:
+            bookmark = self._bookmark if not self._done else None
+            page = Page(self.paper.width, self.paper.height, tuple(self._elements), bookmark)
+            self._done.append(page)
+            self._elements = []
+
+
+def tiles_needed(length: float, window: float, overlap: float) -> int:
+    """How many windows cover a length when neighbours share `overlap` mm."""
+    return max(1, math.ceil((length - overlap) / (window - overlap) - 1e-9))
