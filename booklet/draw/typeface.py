@@ -22,7 +22,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final, Literal
 
-from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 
 FaceName = Literal["text", "bold", "italic", "title"]
 
@@ -217,7 +217,7 @@ def _face(data: bytes, name: str) -> Face:
     )
 
 
-def _glyph_box(face: object, char: str) -> tuple[float, float]:
+def _glyph_box(face: TTFontFace, char: str) -> tuple[float, float]:
     """Lowest and highest point of a glyph as shares of the type size ("glyf" table header)."""
     glyph = face.charToGlyph[ord(char)]
     at = face.get_table_pos("glyf")[0] + face.glyphPos[glyph]

@@ -66,8 +66,9 @@ def stadium(centre: Point, width: float, height: float) -> Path:
     begin = -90.0 if width >= height else 0.0
     first = arc((x + dx, y + dy), radius, begin, begin + 180)
     second = arc((x - dx, y - dy), radius, begin + 180, begin + 360)
-    across = tuple(("L", c[1]) if c[0] == "M" else c for c in second.commands)
-    return Path((*first.commands, *across, ("Z",)))
+    turn = math.radians(begin + 180)
+    across = (x - dx + radius * math.cos(turn), y - dy + radius * math.sin(turn))
+    return Path((*first.commands, ("L", across), *second.commands[1:], ("Z",)))
 
 
 def endpoint_arc(
