@@ -30,35 +30,42 @@ def order(uses: Mapping[str, Collection[str]]) -> Order:
     for name, needed in waiting.items():
         for used in needed:
             users[used].append(name)
+    rank = {name: index for index, name in enumerate(uses)}
+    blocked: set[str] = set()
+    cycles: list[tuple[str, ...]] = []
+    done: list[str] = []
     ready = [name for name, needed in waiting.items() if not needed]
-    sorted_names = []
-    for name in ready:  # grows while it is walked
-        sorted_names.append(name)
+    while ready or waiting:
+        if not ready:
+            # All that wait, wait in a circle or behind one. Open one circle, and go on
+            # with its names as if they were known, so that every other circle is found too.
+            cycle = _cycle(waiting, rank)
+            cycles.append(cycle)
+            blocked.update(cycle)
+            ready.extend(cycle)
+        name = ready.pop()
+        if waiting.pop(name, None) is None:
+            continue
+        done.append(name)
         for user in users[name]:
-            waiting[user].discard(name)
-            if not waiting[user]:
-                ready.append(user)
-    stuck = {name: sorted(needed) for name, needed in waiting.items() if needed}
-    return Order(tuple(sorted_names), tuple(_cycles(stuck, list(uses))))
+            if name in blocked:
+                blocked.add(user)
+            if user in waiting:
+                waiting[user].discard(name)
+                if not waiting[user]:
+                    ready.append(user)
+    return Order(tuple(name for name in done if name not in blocked), tuple(cycles))
 
 
-def _cycles(stuck: Mapping[str, list[str]], written: list[str]) -> list[tuple[str, ...]]:
-    """One cycle for each knot of names that all wait for one another."""
-    seen: set[str] = set()
-    cycles = []
-    rank = {name: index for index, name in enumerate(written)}
-    for start in stuck:
-        path: list[str] = []
-        places: dict[str, int] = {}
-        name = start
-        # Every stuck name waits for another stuck one, so this walk ends on a name seen before.
-        while name not in places and name not in seen:
-            places[name] = len(path)
-            path.append(name)
-            name = stuck[name][0]
-        if name in places:
-            cycle = path[places[name] :]
-            first = cycle.index(min(cycle, key=rank.__getitem__))
-            cycles.append(tuple(cycle[first:] + cycle[:first]))
-        seen.update(path)
-    return cycles
+def _cycle(waiting: Mapping[str, set[str]], rank: Mapping[str, int]) -> tuple[str, ...]:
+    """A cycle among names that all wait for another of them."""
+    path: list[str] = []
+    places: dict[str, int] = {}
+    name = next(iter(waiting))
+    while name not in places:
+        places[name] = len(path)
+        path.append(name)
+        name = min(waiting[name], key=rank.__getitem__)
+    cycle = path[places[name] :]
+    first = cycle.index(min(cycle, key=rank.__getitem__))
+    return tuple(cycle[first:] + cycle[:first])

@@ -190,15 +190,19 @@ def _ruler(project: Project, scope: Scope, found: list[Problem]) -> Fraction:
 
 
 def _overrides(project: Project, size: Size | None, found: list[Problem]) -> dict[str, Length]:
-    """The measures that the size replaces; names that the project lacks are reported."""
-    if size is None:
-        return {}
-    for name, length in size.measures.items():
-        if name not in project.measures:
-            message = f'the size "{size.id.value}" replaces "{name}", which is no measure'
-            way_out = did_you_mean(name, project.measures, "Define it in [measures].")
-            found.append(Problem("size-measure-unknown", message, length.place, way_out))
-    return {name: size.measures[name] for name in size.measures if name in project.measures}
+    """The measures that the size replaces.
+
+    Names that the project lacks are reported: for every size where none is asked for, so that
+    a check of the project finds them all.
+    """
+    for one in project.sizes if size is None else [size]:
+        for name, length in one.measures.items():
+            if name not in project.measures:
+                message = f'the size "{one.id.value}" replaces "{name}", which is no measure'
+                way_out = did_you_mean(name, project.measures, "Define it in [measures].")
+                found.append(Problem("size-measure-unknown", message, length.place, way_out))
+    replaced = {} if size is None else size.measures
+    return {name: replaced[name] for name in replaced if name in project.measures}
 
 
 def _cycle_problem(cycle: tuple[str, ...], written: Mapping[str, Length]) -> Problem:

@@ -29,19 +29,19 @@ def fill(sentence: str, scope: Scope, printer: Printer, found: list[Problem], pl
         if text in ("{{", "}}"):
             return text[0]
         formula = match["formula"]
+        inner = inner_place(Written(sentence, place), match.start())
         if formula is None:
             found.append(
                 Problem(
                     "sentence-brace",
                     f'"{text}" has no partner in "{_around(sentence, match.start())}"',
-                    place,
+                    inner,
                     'Write "{name}" to print a measure, or double the brace to print a brace.',
                 )
             )
             return text
         complaints: list[Problem] = []
         value = scope.length(Written(formula, place), complaints)
-        inner = inner_place(Written(sentence, place), match.start())
         found.extend(replace(problem, place=inner) for problem in complaints)
         return text if value is None else printer.both(value)
 
