@@ -1,0 +1,230 @@
+"""Hidden surfaces: which part of each face a reader sees, as exact polygons.
+
+In: flat faces in space and a view. Out: for each face the side that is seen and its visible region
+in the picture plane (mm), and which face covers which.
+
+The depth of a flat face is an affine function of the picture point, so two faces that overlap in
+the picture are equally deep along one straight line at most. On each side of it the farther face
+loses the overlap. What a face keeps is its own projection less all that was lost, which needs no
+order of painting and also holds for faces that cover each other in a ring.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from booklet.fold.face import Face, dot
+from booklet.fold.view import View
+from booklet.measure.tolerance import ANGLE_DEG, SAME_MM, TOUCH_MM
+
+Region: TypeAlias = Polygon | MultiPolygon
+Floats: TypeAlias = NDArray[np.float64]
+
+NOTHING = Polygon()
+
+
+@dataclass(frozen=True)
+class Surface:
+    """A face as projected: its `area`, and its depth a*u + b*v + c as `slope` (a, b, c).
+
+    `facing` is the cosine between front normal and reader: positive shows the front. A face seen
+    edge-on has an empty area.
+    """
+
+    face: Face
+    area: Polygon
+    slope: tuple[float, float, float]
+    facing: float
+
+    @property
+    def edge_on(self) -> bool:
+        """Whether the reader sees neither side."""
+        return bool(self.area.is_empty)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What is seen of one face: `region` is empty where it is wholly covered or edge-on."""
+
+    surface: Surface
+    region: Region
+
+    @property
+    def face(self) -> Face:
+        """The face itself."""
+        return self.surface.face
+
+    @property
+    def side(self) -> Literal["front", "back"]:
+        """The side toward the reader."""
+        return "front" if self.surface.facing >= 0 else "back"
+
+    @property
+    def style(self) -> str:
+        """How the seen side looks."""
+        return self.face.front if self.side == "front" else self.face.back
+
+
+@dataclass(frozen=True)
+class Sight:
+    """All faces in the order given, and the pairs (near, far) of ids where one covers the other."""
+
+    view: View
+    seen: tuple[Seen, ...]
+    covers: frozenset[tuple[str, str]]
+
+    def of(self, face: str) -> Seen | None:
+        """What is seen of the face of that id; None if there is no such face."""
+        return next((seen for seen in self.seen if seen.face.id == face), None)
+
+
+def surface(face: Face, view: View) -> Surface:
+    """A face projected. Turned to the reader by less than `ANGLE_DEG` it counts as edge-on."""
+    normal = face.normal
+    facing = dot(normal, view.toward)
+    if abs(facing) <= math.sin(math.radians(ANGLE_DEG)):
+        return Surface(face, NOTHING, (0.0, 0.0, 0.0), facing)
+    area = Polygon(view.outline(face.points), [view.outline(hole) for hole in face.holes])
+    if not area.is_valid:
+        # A cutout that touches the outline makes a ring that meets itself.
+        area = _largest(area.buffer(0))
+    a, b = -dot(normal, view.right) / facing, -dot(normal, view.up) / facing
+    u, v = view.project(face.points[0])
+    return Surface(face, area, (a, b, view.depth(face.points[0]) - a * u - b * v), facing)
+
+
+def _largest(shape: BaseGeometry) -> Polygon:
+    parts = [part for part in getattr(shape, "geoms", [shape]) if isinstance(part, Polygon)]
+    return max(parts, key=lambda part: part.area, default=NOTHING)
+
+
+def see(faces: Sequence[Face], view: View) -> Sight:
+    """The visible regions of all faces.
+
+    Faces in one plane (nowhere farther apart than `TOUCH_MM` where they overlap) are told apart by
+    `layer`, then by depth, then by sequence (the later is nearer). No part of a region is thinner
+    than `TOUCH_MM`.
+    """
+    surfaces = [surface(face, view) for face in faces]
+    areas = np.array([s.area for s in surfaces], dtype=object)
+    slopes = np.array([s.slope for s in surfaces], dtype=float).reshape(-1, 3)
+    lost: list[list[BaseGeometry]] = [[] for _ in surfaces]
+    covers: set[tuple[str, str]] = set()
+    for near, far, part in _coverings(surfaces, areas, slopes, view):
+        lost[far].append(part)
+        covers.add((faces[near].id, faces[far].id))
+    seen = [Seen(s, _without(s.area, parts)) for s, parts in zip(surfaces, lost, strict=True)]
+    return Sight(view, tuple(seen), frozenset(covers))
+
+
+Covering: TypeAlias = tuple[int, int, BaseGeometry]
+
+
+def _coverings(
+    surfaces: Sequence[Surface], areas: NDArray[np.object_], slopes: Floats, view: View
+) -> list[Covering]:
+    """Triples (near, far, part of the picture where the near one hides the far one)."""
+    if len(areas) < 2:
+        return []
+    left, right = shapely.STRtree(areas).query(areas)
+    pairs = left < right
+    first, second = left[pairs], right[pairs]
+    boxes = shapely.bounds(areas)
+    low = np.maximum(boxes[first, :2], boxes[second, :2])
+    high = np.minimum(boxes[first, 2:], boxes[second, 2:])
+    gap = slopes[first] - slopes[second]
+    # Extremes of the affine difference of depths over the box that both share: most pairs are
+    # decided by them, and their overlap need not be computed.
+    ends = np.sort(np.stack([gap[:, :2] * low, gap[:, :2] * high]), axis=0)
+    least, most = ends[0].sum(axis=1) + gap[:, 2], ends[1].sum(axis=1) + gap[:, 2]
+    result: list[Covering] = []
+    above, below = least > TOUCH_MM, most < -TOUCH_MM
+    result += [(i, j, areas[i]) for i, j in zip(first[above], second[above], strict=True)]
+    result += [(j, i, areas[j]) for i, j in zip(first[below], second[below], strict=True)]
+    open_ = ~(above | below)
+    overlaps = shapely.intersection(areas[first[open_]], areas[second[open_]])
+    for i, j, difference, overlap in zip(
+        first[open_], second[open_], gap[open_], overlaps, strict=True
+    ):
+        if overlap.area > TOUCH_MM**2:
+            result += _split(surfaces, (int(i), int(j)), difference, overlap, view)
+    return result
+
+
+def _split(
+    surfaces: Sequence[Surface],
+    pair: tuple[int, int],
+    gap: Floats,
+    overlap: BaseGeometry,
+    view: View,
+) -> list[Covering]:
+    """Who hides whom in the overlap of two surfaces; `gap` is depth of first less second."""
+    i, j = pair
+    heights = shapely.get_coordinates(overlap) @ gap[:2] + gap[2]
+    least, most = float(heights.min()), float(heights.max())
+    if max(-least, most) <= TOUCH_MM:
+        first_wins = _upper(surfaces[i], surfaces[j], (least + most) / 2, view)
+        near, far = pair if first_wins else (j, i)
+        return [(near, far, surfaces[near].area)]
+    if least >= -SAME_MM:
+        return [(i, j, surfaces[i].area)]
+    if most <= SAME_MM:
+        return [(j, i, surfaces[j].area)]
+    half = _half_plane(gap, overlap)
+    return [(i, j, overlap.intersection(half)), (j, i, overlap.difference(half))]
+
+
+def _upper(first: Surface, second: Surface, gap: float, view: View) -> bool:
+    """Whether the first of two faces in one plane is nearer."""
+    difference = first.face.layer - second.face.layer
+    if difference:
+        normal = first.face.normal
+        size = next((n for n in reversed(normal) if abs(n) > SAME_MM), 0.0)
+        return difference * math.copysign(1.0, size) * first.facing > 0
+    return gap > SAME_MM
+
+
+def _half_plane(gap: Floats, around: BaseGeometry) -> Polygon:
+    """The side of the line gap = 0 where gap is positive, as far as `around` reaches."""
+    x0, y0, x1, y1 = around.bounds
+    length = float(np.hypot(gap[0], gap[1]))
+    nx, ny = float(gap[0]) / length, float(gap[1]) / length
+    mx, my = (x0 + x1) / 2, (y0 + y1) / 2
+    off = (float(gap[0]) * mx + float(gap[1]) * my + float(gap[2])) / length
+    px, py = mx - nx * off, my - ny * off
+    reach = 2 * (x1 - x0 + y1 - y0) + abs(off)
+    ux, uy = -ny * reach, nx * reach
+    wx, wy = nx * reach, ny * reach
+    return Polygon(
+        [
+            (px - ux, py - uy),
+            (px + ux, py + uy),
+            (px + ux + wx, py + uy + wy),
+            (px - ux + wx, py - uy + wy),
+        ][::-1]
+    )
+
+
+def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
+    """The area less the parts, without slivers."""
+    if not parts or area.is_empty:
+        return area
+    left = shapely.difference(area, parts[0] if len(parts) == 1 else shapely.union_all(parts))
+    if left.is_empty:
+        return NOTHING
+    core = left.buffer(-TOUCH_MM / 2, join_style="mitre")
+    if core.is_empty:
+        return NOTHING
+    # What is left within reach of the core keeps its own exact border; spikes and slivers go.
+    kept = left.intersection(core.buffer(TOUCH_MM, join_style="mitre"))
+    polygons = [part for part in getattr(kept, "geoms", [kept]) if isinstance(part, Polygon)]
+    return polygons[0] if len(polygons) == 1 else MultiPolygon(polygons)
