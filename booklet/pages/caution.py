@@ -114,9 +114,10 @@ def rules() -> tuple[Rule, ...]:
 
 def _condition(entry: dict[str, Any]) -> Condition:
     """A condition as data; an unknown key fails at once, since it would silently never hold."""
-    return Condition(
-        **{key: tuple(value) if isinstance(value, list) else value for key, value in entry.items()}
-    )
+    values: dict[str, Any] = {
+        key: tuple(value) if isinstance(value, list) else value for key, value in entry.items()
+    }
+    return Condition(**values)
 
 
 def cautions(project: Project) -> tuple[Caution, ...]:
@@ -167,9 +168,7 @@ def _notes(project: Project) -> tuple[Caution, ...]:
     )  # fmt: skip
 
 
-def _reasons(
-    rule: Rule, project: Project, spoken: tuple[Mention, ...]
-) -> tuple[str, ...] | None:
+def _reasons(rule: Rule, project: Project, spoken: tuple[Mention, ...]) -> tuple[str, ...] | None:
     """What calls for the rule, each once; None when no condition holds."""
     held = [
         reasons
@@ -193,9 +192,7 @@ def _held(
         return None
     if condition.always:
         return ["every project"]
-    reasons = [
-        mention.where for mention in spoken if says(mention, condition.words, overlooked)
-    ]
+    reasons = [mention.where for mention in spoken if says(mention, condition.words, overlooked)]
     reasons += [
         f"supply: {supply.name}" for supply in project.supplies if supply.kind in condition.kinds
     ]

@@ -68,7 +68,7 @@ def _spaced(name: str) -> str:
 def says(mention: Mention, words: tuple[str, ...], overlooked: tuple[str, ...]) -> bool:
     """Whether the text says one of `words` once the `overlooked` phrases are taken out.
 
-    A word or phrase stands for itself and its plural in s; a trailing * stands for any ending.
+    A word or phrase stands for itself and its plural in s or es; a trailing * for any ending.
     """
     if not words:
         return False
@@ -80,7 +80,7 @@ def says(mention: Mention, words: tuple[str, ...], overlooked: tuple[str, ...]) 
 def _pattern(words: tuple[str, ...]) -> re.Pattern[str]:
     """One expression for all the words; each starts and ends at a word's edge."""
     endings = [
-        re.escape(word.removesuffix("*")) + (r"\w*" if word.endswith("*") else "s?")
+        re.escape(word.removesuffix("*")) + (r"\w*" if word.endswith("*") else "(?:s|es)?")
         for word in words
     ]
     return re.compile(r"\b(?:" + "|".join(endings) + r")\b")

@@ -6,11 +6,11 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from booklet.measure.resolve import Scope
 
+from booklet.measure.resolve import Scope
 from booklet.problem import Place, Problem, Written
 from booklet.read.stock import Stock
-from booklet.stock.papers import grades, sheets
+from booklet.stock.papers import Grade, NamedSheet, grades, sheets
 from booklet.stock.sheet import fits, named_sheet, sheet_size
 
 PLACE = Place("tag.toml", 8, 9)
@@ -92,7 +92,8 @@ def test_a_blank_fits_exactly_or_not_at_all(
 
 def test_every_row_of_the_tables_has_a_source_and_a_check() -> None:
     """No figure without its origin, and common practice is called that."""
-    for row in [*sheets().values(), *grades().values()]:
+    rows: list[NamedSheet | Grade] = [*sheets().values(), *grades().values()]
+    for row in rows:
         assert row.source, row.name
         assert row.check in ("read", "memory", "practice"), row.name
         assert row.check != "practice" or "common practice, no source" in row.source, row.name
