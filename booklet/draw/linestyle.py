@@ -43,6 +43,8 @@ LINE_STYLES: Mapping[str, LineStyle] = MappingProxyType(
         "cut": LineStyle(MEDIUM),
         "valley": LineStyle(HAIRLINE, (2.2, 0.9)),
         "mountain": LineStyle(HAIRLINE, (4.3, 0.9, 0.5, 0.9)),
+        "heavy_valley": LineStyle(HEAVY, (2.6, 1.2)),
+        "heavy_mountain": LineStyle(HEAVY, (4.6, 1.2, 0.8, 1.2)),
         "outline": LineStyle(MEDIUM, cap="round"),
         "hair": LineStyle(HAIRLINE),
         "medium": LineStyle(MEDIUM),

@@ -1,0 +1,200 @@
+"""The diagram of a step: the flat piece, with what the step scores, cuts, folds, glues or attaches.
+
+In: a pattern, a scale and what to show. Out: a drawing in page mm whose box is the blank.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from shapely.affinity import scale as grow
+from shapely.geometry import Polygon
+
+from booklet.draw.flat_marks import (
+    Frame,
+    cut_marks,
+    panel_path,
+    polygon_path,
+    score_marks,
+    score_style,
+)
+from booklet.draw.hatch import hatch
+from booklet.draw.label import LABEL, fitted
+from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
+from booklet.draw.typeface import Faces
+from booklet.flat.path import Path, Point, polyline
+from booklet.flat.pattern import MatLayer, Panel, Pattern
+
+
+@dataclass(frozen=True)
+class Highlight:
+    """What a step does to this piece: names of panels, mats, or everything scored or cut."""
+
+    fold: tuple[str, ...] = ()
+    join: Mapping[str, str] | None = None
+    mats: tuple[MatLayer, ...] = ()
+    close: tuple[str, ...] = ()
+    score: bool = False
+    cut: bool = False
+    plain: bool = False
+
+
+def step_diagram(
+    pattern: Pattern,
+    scale: float,
+    show: Highlight,
+    shape_known: bool,
+    faces: Faces,
+    alt: str,
+) -> Drawing:
+    """The diagram; before the outline is cut (`shape_known` False) the whole blank is drawn."""
+    frame = Frame(scale)
+    width, height = (float(side) * scale for side in pattern.blank)
+    marks: list[Mark] = []
+    blank = polyline([(0, 0), (width, 0), (width, height), (0, height)], closed=True)
+    if not shape_known:
+        marks += [Area(blank, "paper"), Stroke(blank, "medium")]
+    joined = show.join or {}
+    for panel in pattern.panels:
+        busy = panel.name in show.fold or panel.name in show.close
+        fill = "highlight" if busy else "paper"
+        marks.append(Area(frame.path(panel_path(panel)), fill))
+        if panel.name in joined:
+            lines = hatch(_scaled(panel, scale))
+            if lines.commands:
+                marks.append(Stroke(lines, "hatch", "glue"))
+    for mat in show.mats:
+        path = frame.path(polygon_path(mat.shape))
+        marks += [Area(path, "shade3"), Stroke(path, "medium")]
+    if show.score:
+        marks += [
+            Stroke(frame.path(polyline((s.start, s.end))), "heavy_" + score_style(s.angle))
+            for s in pattern.scores
+        ]
+    elif not show.plain:
+        marks += score_marks(pattern.scores, frame)
+    if shape_known or show.cut:
+        marks += cut_marks(pattern, frame, "heavy" if show.cut else "outline")
+    marks += _arrows(pattern, show, frame)
+    marks += _names(pattern, show, scale, faces)
+    return Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
+
+
+def _scaled(panel: Panel, scale: float) -> Polygon:
+    return grown(panel.shape, scale)
+
+
+def grown(shape: Polygon, scale: float) -> Polygon:
+    """A shape of the pattern at the drawing's scale."""
+    return grow(shape, scale, scale, origin=(0, 0))
+
+
+def _names(pattern: Pattern, show: Highlight, scale: float, faces: Faces) -> list[Mark]:
+    """Labels of what the step touches, where they fit."""
+    marks: list[Mark] = []
+    named = {*show.fold, *show.close, *(show.join or {})}
+    for panel in pattern.panels:
+        if panel.name in named:
+            marks += fitted([panel.label], _scaled(panel, scale), faces)
+    for mat in show.mats:
+        marks += fitted([mat.name], grown(mat.shape, scale), faces)
+    return marks
+
+
+def _arrows(pattern: Pattern, show: Highlight, frame: Frame) -> list[Mark]:
+    marks: list[Mark] = []
+    parents = {hinge.panel: hinge for hinge in pattern.hinges}
+    for name in show.fold:
+        hinge = parents.get(name)
+        if hinge is None:
+            continue
+        score = pattern.scores[hinge.score]
+        start = frame.point(_middle(pattern.panel(name)))
+        across = frame.point(_mirrored(_middle(pattern.panel(name)), score.start, score.end))
+        marks += arrow(start, _toward(start, across, 0.86), valley=hinge.angle >= 0)
+    return marks
+
+
+def _middle(panel: Panel) -> Point:
+    x0, y0, x1, y1 = (float(value) for value in panel.box)
+    return (x0 + x1) / 2, (y0 + y1) / 2
+
+
+def _mirrored(point: Point, a: Point, b: Point) -> Point:
+    if abs(a[0] - b[0]) < abs(a[1] - b[1]):
+        return 2 * a[0] - point[0], point[1]
+    return point[0], 2 * a[1] - point[1]
+
+
+def _toward(start: Point, end: Point, share: float) -> Point:
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def arrow(start: Point, end: Point, valley: bool = True) -> list[Mark]:
+    """A bowed arrow: a full head for a valley fold, a half head for a mountain fold."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length = math.hypot(dx, dy)
+    if length < 1.0:
+        return []
+    bow = 0.32
+    control = (start[0] + dx / 2 - dy * bow, start[1] + dy / 2 + dx * bow)
+    # A quadratic bow written as a cubic: control points two thirds of the way to its apex.
+    a = _toward(start, control, 2 / 3)
+    b = _toward(end, control, 2 / 3)
+    line = Path((("M", start), ("C", a, b, end)))
+    angle = math.atan2(end[1] - b[1], end[0] - b[0])
+    size = min(2.4, length / 3)
+    left, right = (
+        (end[0] - size * math.cos(angle + turn), end[1] - size * math.sin(angle + turn))
+        for turn in (0.42, -0.42)
+    )
+    marks: list[Mark] = [Stroke(line, "arrow")]
+    if valley:
+        marks.append(Area(polyline([end, left, right], closed=True), "ink"))
+    else:
+        marks.append(Stroke(polyline([end, left]), "arrow"))
+    return marks
+
+
+def numbered(
+    pattern: Pattern, scale: float, numbers: Mapping[str, int], faces: Faces, alt: str
+) -> Drawing:
+    """A small flat picture with the number of its fold in each panel."""
+    frame = Frame(scale)
+    marks: list[Mark] = [Area(frame.path(panel_path(p)), "paper") for p in pattern.panels]
+    marks += score_marks(pattern.scores, frame)
+    marks += cut_marks(pattern, frame, "outline")
+    for panel in pattern.panels:
+        number = numbers.get(panel.name)
+        if number is None:
+            continue
+        words = fitted([str(number)], _scaled(panel, scale), faces)
+        x, y = frame.point(_middle(panel))
+        marks += words or [Label((x, y - 1.0), str(number), LABEL.name)]
+    width, height = (float(side) * scale for side in pattern.blank)
+    return Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
+
+
+def finished_flat(
+    pattern: Pattern,
+    mats: Sequence[MatLayer],
+    scale: float,
+    fill: str,
+    alt: str,
+    mat_fills: Mapping[str, str],
+    skip: Collection[str] = (),
+) -> Drawing:
+    """The piece flat with its mats on it, in the colours of its stocks."""
+    frame = Frame(scale)
+    marks: list[Mark] = [
+        Area(frame.path(panel_path(p)), fill) for p in pattern.panels if p.name not in skip
+    ]
+    for mat in mats:
+        path = frame.path(polygon_path(mat.shape))
+        marks += [Area(path, mat_fills.get(mat.id, "shade1")), Stroke(path, "hair")]
+    marks += score_marks(pattern.scores, frame)
+    marks += cut_marks(pattern, frame, "outline")
+    width, height = (float(side) * scale for side in pattern.blank)
+    return Drawing(tuple(marks), (0.0, 0.0, width, height), alt)

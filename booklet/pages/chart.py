@@ -1,0 +1,84 @@
+"""The score chart: positions as one sets them on a scoring board.
+
+In: a model. Out: pages with a table from the left and one from the top for each piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from booklet.draw.chart import chart_picture
+from booklet.draw.typeface import Faces
+from booklet.flat.chart import ChartRow, score_chart
+from booklet.flat.pattern import Pattern
+from booklet.measure.rounding import Printer
+from booklet.pages import type as scale
+from booklet.pages.flow import Composer
+from booklet.pages.grid import GUTTER, Paper
+from booklet.pages.page import Page
+from booklet.pages.wording import score_sentence
+from booklet.stages import Model
+
+
+def charts(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+    """A page for each piece that has scores."""
+    sheet = Composer(paper, faces, "Score chart")
+    scored = [pattern for pattern in model.patterns if pattern.scores]
+    for pattern in scored:
+        if pattern is not scored[0]:
+            sheet.turn()
+        _chart(pattern, model.printer, sheet)
+    return sheet.pages()
+
+
+def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
+    sheet.title(f"Score chart: {pattern.name.lower()}")
+    sheet.words(
+        f"Blank {printer.size(pattern.blank)}. Lay it on the scoring board with the inside up, "
+        "left edge and top edge against the stops. Letters in the picture are the lines below.",
+    )
+    sheet.skip(0.5)
+    sentence = score_sentence(pattern, printer)
+    chart = score_chart(pattern)
+    if chart.left_repeats or chart.top_repeats:
+        sheet.heading("The short way")
+        sheet.words(sentence)
+        sheet.skip(0.5)
+    _tables(pattern, printer, sheet)
+
+
+def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
+    chart = score_chart(pattern)
+    paper = sheet.paper
+    x, width = paper.column(0, 2)
+    top = sheet.y
+    room = top - paper.bottom
+    drawing = chart_picture(pattern, chart, width, min(room, 150.0), sheet.faces)
+    sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
+    right, column = paper.column(1, 2)
+    widths = (8.0, 42.0, column - 50.0 + GUTTER * 0)
+    letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ" + "abcdefghijklmnopqrstuvwxyz" * 8)
+    for head, rows, side, length in (
+        ("From the left", chart.from_left, "top", pattern.blank[1]),
+        ("From the top", chart.from_top, "left", pattern.blank[0]),
+    ):
+        if not rows:
+            continue
+        body = [
+            (next(letters), printer.both(row.position), _spans(row, side, length, printer))
+            for row in rows
+        ]
+        sheet.table(("", head, "Score"), body, widths, x=right, name=head)
+        sheet.skip(1)
+    sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
+    sheet.words("A dashed line folds toward you, a dash-dot line away from you.", scale.SMALL)
+
+
+def _spans(row: ChartRow, side: str, length: Fraction, printer: Printer) -> str:
+    """Where the line is scored: the whole way, or between two marks from the other edge."""
+    if row.whole:
+        return "the whole way"
+    spans: Sequence[tuple[Fraction, Fraction]] = row.spans
+    words = [f"{printer.bare(start)} to {printer.first(end)}" for start, end in spans]
+    return ", ".join(words) + f" from the {side}"

@@ -1,0 +1,76 @@
+"""The cover: title, picture, size, time and level.
+
+In: a model. Out: one page.
+"""
+
+from __future__ import annotations
+
+from booklet.draw.diagram import finished_flat
+from booklet.draw.typeface import Faces
+from booklet.pages import type as scale
+from booklet.pages.flow import Composer, leading, wrap
+from booklet.pages.grid import Paper
+from booklet.pages.page import Page, Picture, Role, Rule
+from booklet.stages import Model
+
+
+def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+    """The cover page."""
+    project = model.project.project
+    sheet = Composer(paper, faces, "Cover")
+    rule = Rule(paper.left, paper.top, paper.left + 36, paper.top, "accent", "accent")
+    sheet.add(Role("decoration"), rule)
+    sheet.y -= 5
+    sheet.words(project.title, scale.COVER, Role("title", 1))
+    sheet.skip(0.4)
+    sheet.words(project.designer, scale.LEAD, Role("paragraph"), colour="grey")
+    foot = _facts(model, paper, faces, sheet)
+    summary = wrap(project.summary, scale.LEAD, paper.measure, faces)
+    top = foot + leading(scale.LEAD) * len(summary)
+    sheet.add(Role("paragraph"), *sheet.set(summary, scale.LEAD, paper.left, top))
+    _picture(model, paper, sheet, top + 8, sheet.y - 8)
+    return sheet.pages()
+
+
+def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
+    """The row of facts at the foot; returns the height above it that is free."""
+    project = model.project.project
+    facts = [("Pieces", str(sum(pattern.count for pattern in model.patterns)))]
+    if model.patterns:
+        facts = [("Blank", model.printer.size(model.patterns[0].blank)), *facts]
+    if project.minutes:
+        facts.append(("Time", f"{project.minutes} minutes"))
+    if project.level:
+        facts.append(("Level", project.level))
+    top = paper.bottom + 13
+    sheet.add(Role("decoration"), Rule(paper.left, top + 2, paper.right, top + 2, "hair", "grey"))
+    x = paper.left
+    width = paper.measure / max(4, len(facts))
+    for name, value in facts:
+        lines = sheet.set([name], scale.SMALL, x, top, "grey")
+        room = width * (1.45 if name == "Blank" else 0.85) - 4
+        words = wrap(value, scale.TEXT, room, faces)
+        lines += sheet.set(words, scale.TEXT, x, top - 4.4)
+        sheet.add(Role("paragraph"), *lines)
+        x += room + 4
+    return top + 9
+
+
+def _picture(model: Model, paper: Paper, sheet: Composer, bottom: float, top: float) -> None:
+    if not model.patterns:
+        return
+    pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
+    width, height = (float(side) for side in pattern.blank)
+    k = min(paper.measure / width, (top - bottom) / height, 1.0)
+    stocks = {stock.id.value: stock for stock in model.project.stocks}
+    colours = {
+        mat.id: stocks[mat.stock].colour or "shade1" for mat in model.mats if mat.stock in stocks
+    }
+    stock = stocks.get(pattern.stock or "")
+    fill = stock.colour if stock and stock.colour else "panel"
+    mats = [mat for mat in model.mats if mat.piece == pattern.id]
+    alt = f"{pattern.name}, drawn flat with its mats."
+    drawing = finished_flat(pattern, mats, k, fill, alt, colours)
+    x = paper.left + (paper.measure - width * k) / 2
+    y = bottom + (top - bottom - height * k) / 2
+    sheet.add(Role("figure", alt=alt), Picture(x, y, drawing))

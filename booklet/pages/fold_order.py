@@ -1,0 +1,73 @@
+"""The fold order: a numbered list, and the numbers on a small flat picture.
+
+In: a model and its planned steps. Out: pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from booklet.draw.diagram import numbered
+from booklet.draw.typeface import Faces
+from booklet.flat.pattern import Pattern
+from booklet.pages.flow import Composer
+from booklet.pages.grid import Paper
+from booklet.pages.page import Page
+from booklet.pages.wording import PlannedStep
+from booklet.stages import Model
+
+
+def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str]]:
+    """Panels folded together, each panel where it is folded last; panels no step names come last.
+
+    A panel that is creased early and folded for good later counts at its later fold.
+    """
+    rounds = [[name for piece, name in step.fold if piece == pattern.id] for step in steps]
+    seen: set[str] = set()
+    result: list[list[str]] = []
+    for names in reversed(rounds):
+        fresh = [name for name in dict.fromkeys(names) if name not in seen]
+        seen.update(fresh)
+        if fresh:
+            result.insert(0, fresh)
+    rest = [hinge.panel for hinge in pattern.hinges if hinge.panel not in seen]
+    return [*result, *([rest] if rest else [])]
+
+
+def fold_order(
+    model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
+) -> list[Page]:
+    """A page for each piece that folds."""
+    sheet = Composer(paper, faces, "Fold order")
+    folding = [pattern for pattern in model.patterns if pattern.hinges]
+    for pattern in folding:
+        if pattern is not folding[0]:
+            sheet.turn()
+        _order(pattern, steps, sheet)
+    return sheet.pages()
+
+
+def _order(pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> None:
+    sheet.title(f"Fold order: {pattern.name.lower()}")
+    sheet.words("Panels with the same number fold together. The picture shows the inside.")
+    sheet.skip(0.6)
+    rounds = fold_rounds(pattern, steps)
+    numbers = {name: k + 1 for k, names in enumerate(rounds) for name in names}
+    paper = sheet.paper
+    x, width = paper.column(0, 2)
+    top = sheet.y
+    w, h = (float(side) for side in pattern.blank)
+    k = min(width / w, min(top - paper.bottom, 150.0) / h, 1.0)
+    alt = f"{pattern.name} flat, each panel with the number of its fold."
+    drawing = numbered(pattern, k, numbers, sheet.faces, alt)
+    sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top)
+    right, column = paper.column(1, 2)
+    angles = {hinge.panel: hinge.angle for hinge in pattern.hinges}
+    rows = []
+    for number, names in enumerate(rounds, 1):
+        for name in names:
+            angle = angles.get(name, 90.0)
+            way = "valley" if angle >= 0 else "mountain"
+            rows.append((str(number), pattern.panel(name).label, f"{way} {abs(angle):g}°"))
+    widths = (10.0, column - 42.0, 32.0)
+    sheet.table(("", "Panel", "Fold"), rows, widths, x=right, name=f"folds {pattern.id}")

@@ -1,0 +1,61 @@
+"""The handout: the order of pages, with headers, footers and page numbers.
+
+In: a model, a paper and the faces. Out: a `Document`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from booklet.draw.typeface import Faces
+from booklet.pages import type as scale
+from booklet.pages.chart import charts
+from booklet.pages.cover import cover
+from booklet.pages.flow import clipped
+from booklet.pages.fold_order import fold_order
+from booklet.pages.grid import SAFE, Paper
+from booklet.pages.page import Document, Element, Line, Page, Role
+from booklet.pages.safety import last_page, safety
+from booklet.pages.steps import step_pages
+from booklet.pages.supplies import supplies
+from booklet.pages.template import template_pages
+from booklet.pages.wording import planned_steps
+from booklet.stages import Model
+
+
+def handout(model: Model, paper: Paper, faces: Faces) -> Document:
+    """The whole booklet."""
+    steps = planned_steps(model)
+    pages = [
+        *cover(model, paper, faces),
+        *supplies(model, paper, faces),
+        *charts(model, paper, faces),
+        *template_pages(model, paper, faces),
+        *step_pages(model, steps, paper, faces),
+        *fold_order(model, steps, paper, faces),
+        *safety(model, paper, faces),
+        *last_page(model, paper, faces),
+    ]
+    project = model.project.project
+    numbered = [
+        page if number == 1 else _footed(page, number, len(pages), project.title, paper, faces)
+        for number, page in enumerate(pages, 1)
+    ]
+    return Document(
+        title=project.title,
+        designer=project.designer,
+        subject=project.summary,
+        language=project.language,
+        accent=model.project.look.accent,
+        pages=tuple(numbered),
+    )
+
+
+def _footed(page: Page, number: int, of: int, title: str, paper: Paper, faces: Faces) -> Page:
+    """The page with its title and number at the foot, inside what printers can reach."""
+    y = SAFE + 1.5
+    text = clipped(title, scale.SMALL, paper.measure - 30, faces)
+    left = Line(paper.left, y, text, scale.SMALL, "start", "grey")
+    right = Line(paper.right, y, f"{number} / {of}", scale.SMALL, "end", "grey")
+    footer = Element(Role("decoration"), (left, right))
+    return replace(page, elements=(*page.elements, footer))

@@ -1,0 +1,76 @@
+"""The safety page, and the last page.
+
+In: a model. Out: pages with the cautions that this project calls for; licence, version and notes.
+"""
+
+from __future__ import annotations
+
+from booklet.draw.typeface import Faces
+from booklet.pages import type as scale
+from booklet.pages.caution import cautions
+from booklet.pages.flow import Composer, leading, wrap
+from booklet.pages.grid import BASELINE, Paper
+from booklet.pages.page import Page, Role, Rule
+from booklet.stages import Model
+
+TAB = 26.0
+DEFER = (
+    "Makers' instructions, local rules and the advice of licensed practice come before anything "
+    "printed here."
+)
+
+
+def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+    """The cautions, the worst first."""
+    sheet = Composer(paper, faces, "Safety")
+    sheet.title("Before you start: safety")
+    x = paper.left + TAB
+    width = paper.right - x
+    for caution in cautions(model.project):
+        text = wrap(" ".join(caution.sentences), scale.TEXT, width, faces)
+        defer = wrap(caution.defer, scale.SMALL, width, faces)
+        height = leading(scale.STRONG) + leading(scale.TEXT) * len(text)
+        height += leading(scale.SMALL) * len(defer) + 2.5
+        sheet.need(height)
+        word = caution.signal
+        head = sheet.set([word], scale.SMALL_STRONG, paper.left, sheet.y - 0.6)
+        head += sheet.set([caution.title], scale.STRONG, x, sheet.y)
+        sheet.add(Role("heading", 2), *head)
+        y = sheet.y - leading(scale.STRONG)
+        sheet.add(Role("paragraph"), *sheet.set(text, scale.TEXT, x, y))
+        y -= leading(scale.TEXT) * len(text)
+        if defer:
+            sheet.add(Role("paragraph"), *sheet.set(defer, scale.SMALL, x, y, "grey"))
+        sheet.y -= height
+    sheet.skip(0.5)
+    sheet.words(DEFER, scale.STRONG)
+    return sheet.pages()
+
+
+def last_page(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+    """Licence, version, how the template was checked, and room for notes."""
+    project = model.project.project
+    sheet = Composer(paper, faces, "About and notes")
+    sheet.title("About this booklet")
+    about = [("Design", project.designer), ("Version", project.version)]
+    about.append(("Licence", project.licence))
+    for name, value in about:
+        if value:
+            sheet.words(f"{name}: {value}")
+    sheet.skip(0.6)
+    sheet.heading("How the template was checked")
+    sheet.words(
+        "Template, score chart, steps and lists come from one description of the project. Before "
+        "it was printed, every panel was found joined to the rest by a score, every tab and mat "
+        "on a panel that exists, every score was compared with the marks of the ruler "
+        f"({model.printer.first(model.scope.ruler)}), and every blank with its sheet. A printer "
+        "can still change the size: measure the scale check."
+    )
+    sheet.skip(0.8)
+    sheet.heading("Notes")
+    y = sheet.y - 2 * BASELINE
+    while y > paper.bottom:
+        rule = Rule(paper.left, y, paper.right, y, "hair", "grey")
+        sheet.add(Role("decoration"), rule)
+        y -= 2 * BASELINE
+    return sheet.pages()

@@ -1,0 +1,283 @@
+"""Sentences from the model: the steps as they are printed.
+
+In: a model. Out: planned steps with title, text and what each of them does. Where the project has steps
+they are kept in its order; missing words are written from the model. Where it has none, all are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from booklet.flat.chart import ChartRow, score_chart
+from booklet.flat.pattern import JoinPair, Pattern
+from booklet.flat.reference import Reference, find_panel
+from booklet.measure.rounding import Printer
+from booklet.measure.sentence import fill
+from booklet.problem import Problem, Written
+from booklet.read.project import Project
+from booklet.read.step import Step
+from booklet.stages import Model
+
+
+@dataclass(frozen=True)
+class PlannedStep:
+    """One step as printed; panels are (piece, panel)."""
+
+    title: str
+    text: str
+    piece: str
+    fold: tuple[Reference, ...] = ()
+    score: tuple[str, ...] = ()
+    cut: tuple[str, ...] = ()
+    join: tuple[Reference, ...] = ()
+    attach: tuple[str, ...] = ()
+    close: tuple[Reference, ...] = ()
+    turn: bool = False
+
+
+def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
+    """The steps of the booklet, in order."""
+    if model.project.steps:
+        return tuple(_from_step(step, model) for step in model.project.steps)
+    steps: list[PlannedStep] = []
+    for pattern in model.patterns:
+        steps += _blank_steps(pattern, model)
+    for pattern in model.patterns:
+        steps += _making_steps(pattern, model)
+    return (*steps, *_closing_steps(model))
+
+
+def listed(words: Sequence[str]) -> str:
+    """ "a", "a and b", "a, b and c"; repeats are named once."""
+    unique = list(dict.fromkeys(words))
+    if len(unique) <= 1:
+        return "".join(unique)
+    return ", ".join(unique[:-1]) + " and " + unique[-1]
+
+
+def labels(model: Model, panels: Sequence[Reference]) -> str:
+    """The labels of panels as a list in words; equal labels become a plural."""
+    names = [panel_label(model, panel) for panel in panels]
+    counted = []
+    for name in dict.fromkeys(names):
+        count = names.count(name)
+        counted.append(name if count == 1 else f"{name}s")
+    return listed(counted)
+
+
+def panel_label(model: Model, panel: Reference) -> str:
+    """The label of one panel."""
+    pattern = next(p for p in model.patterns if p.id == panel[0])
+    return pattern.panel(panel[1]).label
+
+
+def positions(rows: Sequence[ChartRow], repeats: bool, printer: Printer) -> tuple[list[str], bool]:
+    """Positions to set, and whether only half of them are named since the rest repeats."""
+    chosen = rows[: (len(rows) + 1) // 2] if repeats else rows
+    return [printer.both(row.position) for row in chosen], repeats
+
+
+def score_sentence(pattern: Pattern, printer: Printer) -> str:
+    """How to score a blank, the short way where it is the same from both ends."""
+    chart = score_chart(pattern)
+    sentences = []
+    for rows, repeats, edge in (
+        (chart.from_left, chart.left_repeats, "the left edge"),
+        (chart.from_top, chart.top_repeats, "the top edge"),
+    ):
+        if not rows:
+            continue
+        words, short = positions(rows, repeats, printer)
+        sentence = f"Score at {listed(words)} from {edge}"
+        if short:
+            sentence += "; turn the blank round and score the same again"
+        sentences.append(sentence + ".")
+    return " ".join(sentences)
+
+
+def has_cutting(pattern: Pattern) -> bool:
+    """Whether anything but the blank's own rectangle is cut."""
+    width, height = pattern.blank
+    whole = sum(panel.shape.area for panel in pattern.panels)
+    return bool(pattern.slits) or abs(whole - float(width * height)) > 0.01
+
+
+def _blank_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
+    printer = model.printer
+    stock = {s.id.value: s.name for s in model.project.stocks}.get(pattern.stock or "", "cardstock")
+    count = f"{pattern.count} blanks" if pattern.count > 1 else "a blank"
+    text = f"Cut {count} of {printer.size(pattern.blank)} from {stock}."
+    steps = [PlannedStep(f"Cut the {pattern.name.lower()}", text, pattern.id)]
+    if pattern.scores:
+        text = f"Lay the blank inside up. {score_sentence(pattern, printer)}"
+        steps.append(
+            PlannedStep(f"Score the {pattern.name.lower()}", text, pattern.id, score=(pattern.id,))
+        )
+    if has_cutting(pattern):
+        text = "Cut along the solid lines of the template."
+        if pattern.slits:
+            text += " Cut each slit only as far as the score that it ends at."
+        steps.append(PlannedStep("Cut it to shape", text, pattern.id, cut=(pattern.id,)))
+    return steps
+
+
+def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
+    steps: list[PlannedStep] = []
+    if pattern.hinges:
+        folds = tuple((pattern.id, hinge.panel) for hinge in pattern.hinges)
+        text = "Fold along every score, one after the other. Burnish each fold. Open it again."
+        steps.append(PlannedStep("Fold and burnish", text, pattern.id, fold=folds))
+    mats = [mat for mat in model.mats if mat.piece == pattern.id]
+    if mats:
+        where = listed([f"the {panel_label(model, (mat.piece, mat.panel))}" for mat in mats])
+        reveal = model.printer.both(mats[0].reveal)
+        text = f"Glue the mats onto {where}, with {reveal} of the base left all round."
+        if len({mat.reveal for mat in mats}) > 1:
+            text = f"Glue each mat onto the middle of {where}."
+        ids = tuple(mat.id for mat in mats)
+        steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
+    targets = list(dict.fromkeys(join.to for join in pattern.joins))
+    for target in targets:
+        steps.append(_join_step(pattern, target, model))
+    return steps
+
+
+def _join_step(pattern: Pattern, target: Reference, model: Model) -> PlannedStep:
+    joins = [join for join in pattern.joins if join.to == target]
+    tabs = tuple(join.tab for join in joins)
+    moved = (*tabs, target) if target[1] != pattern.root else tabs
+    folds = tuple(panel for panel in moved if panel[1] != pattern.root)
+    goal = panel_label(model, target)
+    text = (
+        f"Fold the {labels(model, tabs)} in. Put {adhesive(joins, model.project)} on "
+        f"{'them' if len(tabs) > 1 else 'it'}. Press the {goal} onto "
+        f"{'them' if len(tabs) > 1 else 'it'} and hold."
+    )
+    return PlannedStep(f"Join the {goal}", text, pattern.id, fold=folds, join=tabs)
+
+
+def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
+    """What the joins are glued with, in a word or two."""
+    ids = {join.supply for join in joins if join.supply}
+    for supply in project.supplies:
+        if supply.id.value in ids:
+            return supply.name.split(",")[0].lower()
+    return "adhesive"
+
+
+def _closing_steps(model: Model) -> list[PlannedStep]:
+    steps: list[PlannedStep] = []
+    first = model.patterns[0].id if model.patterns else ""
+    for contents in model.project.contents:
+        piece = contents.inside.value if contents.inside else first
+        text = f"Put the {contents.name} in."
+        steps.append(PlannedStep("Fill it", text, piece))
+    for closure in model.project.closures:
+        ignored: list[Problem] = []
+        on = find_panel(closure.on, model.patterns, ignored)
+        meets = find_panel(closure.meets, model.patterns, ignored) if closure.meets else None
+        if on is None:
+            continue
+        text = _closing_text(closure.kind, panel_label(model, on), model, meets)
+        panels = (on,) if meets is None else (on, meets)
+        fold = (on,) if any(h.panel == on[1] for p in model.patterns for h in p.hinges) else ()
+        steps.append(PlannedStep("Close it", text, on[0], fold=fold, close=panels))
+    return steps
+
+
+def _closing_text(kind: str, on: str, model: Model, meets: Reference | None) -> str:
+    goal = f" the {panel_label(model, meets)}" if meets else " the front"
+    return {
+        "tuck": f"Fold the {on} down and tuck it behind{goal}.",
+        "hook_and_loop": f"Fold the {on} down. Stick one half of the dot under it and the other "
+        f"half on{goal}, where the two meet.",
+        "magnet": f"Fold the {on} down. Glue one magnet under it and its partner on{goal}. "
+        "Try first which sides draw together.",
+        "ribbon": f"Fold the {on} down. Wrap the ribbon round and tie a bow.",
+        "tie": f"Fold the {on} down. Wrap the tie round and knot it.",
+        "belly_band": f"Fold the {on} down. Slide the band over.",
+    }.get(kind, f"Fold the {on} down.")
+
+
+def _from_step(step: Step, model: Model) -> PlannedStep:
+    fold = _panels(step.fold, model)
+    join = _panels((*step.join, *step.glue), model)
+    close = _panels(step.close, model)
+    pieces = tuple(name.value.partition(".")[0] for name in (*step.score, *step.cut))
+    mats = tuple(name.value for name in step.attach)
+    on_mats = [mat.piece for mat in model.mats if mat.id in mats]
+    owners = [piece for piece, _ in (*fold, *join, *close)] + [*pieces, *on_mats]
+    known = [p.id for p in model.patterns]
+    piece = next((owner for owner in owners if owner in known), known[0] if known else "")
+    planned = PlannedStep(
+        title=step.title or _title(step),
+        text="",
+        piece=piece,
+        fold=fold,
+        score=tuple(name.value for name in step.score),
+        cut=tuple(name.value for name in step.cut),
+        join=join,
+        attach=mats,
+        close=close,
+        turn=step.turn is not None,
+    )
+    text = _words(planned, model)
+    if step.say is not None:
+        text = fill(step.say.value, model.scope, model.printer, [], step.say.place)
+    return PlannedStep(**{**planned.__dict__, "text": text})
+
+
+def _panels(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:
+    ignored: list[Problem] = []
+    found = [find_panel(name, model.patterns, ignored) for name in names]
+    return tuple(panel for panel in found if panel is not None)
+
+
+def _title(step: Step) -> str:
+    for words, title in (
+        (step.score, "Score"), (step.cut, "Cut"), (step.attach, "Dress it with the mats"),
+        (step.join, "Join"), (step.glue, "Glue"), (step.close, "Close it"), (step.fold, "Fold"),
+    ):  # fmt: skip
+        if words:
+            return title
+    return "Turn it over" if step.turn else "Next"
+
+
+def _words(step: PlannedStep, model: Model) -> str:
+    """What a step says when the project leaves it to booklet."""
+    parts: list[str] = ["Turn the piece over."] if step.turn else []
+    pattern = next((p for p in model.patterns if p.id == step.piece), None)
+    if step.score and pattern is not None:
+        parts.append(score_sentence(pattern, model.printer))
+    if step.cut:
+        parts.append("Cut along the solid lines of the template.")
+    if step.attach:
+        names = listed([f"the {mat.name.lower()}" for mat in model.mats if mat.id in step.attach])
+        parts.append(f"Glue {names} in place, the same margin all round.")
+    if step.fold and pattern is not None:
+        parts.append(fold_sentence(step.fold, model))
+    if step.join:
+        joins = [j for p in model.patterns for j in p.joins if j.tab in step.join]
+        goal = labels(model, [j.to for j in joins])
+        where = f" and press onto the {goal}" if goal else ""
+        tabs = labels(model, step.join)
+        parts.append(f"Put {adhesive(joins, model.project)} on the {tabs}{where}.")
+    if step.close:
+        parts.append(f"Close the {labels(model, step.close)}.")
+    return " ".join(parts)
+
+
+def fold_sentence(folds: Sequence[Reference], model: Model) -> str:
+    """ "Fold the left side and right side up to 90°." with panels of one angle together."""
+    by_angle: dict[float, list[Reference]] = {}
+    for piece, panel in folds:
+        pattern = next(p for p in model.patterns if p.id == piece)
+        angle = next((h.angle for h in pattern.hinges if h.panel == panel), 90.0)
+        by_angle.setdefault(angle, []).append((piece, panel))
+    sentences = []
+    for angle, panels in by_angle.items():
+        way = "up" if angle >= 0 else "back"
+        turn = f"{way} to {abs(angle):g}°" if abs(angle) < 180 else f"{way} flat"
+        sentences.append(f"Fold the {labels(model, panels)} {turn}.")
+    return " ".join(sentences)
