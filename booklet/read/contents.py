@@ -8,7 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from booklet.problem import Place, Written
+from booklet.read.listed import triple
+from booklet.read.number import length, whole
 from booklet.read.raw import Length
+from booklet.read.table import Key, Kind, Table
+from booklet.read.text import name, new_id, spoken, title
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,3 +28,42 @@ class Contents:
     ease: Length | None = None
     inside: Written[str] | None = None
     place: Place
+
+
+ID = Key("id", "a name for it in the file", new_id, required=True)
+NAME = Key("name", "what they are called in print", title)
+SIZE = Key("size", "wide, tall and deep of one", triple(length, '["3 1/4", "4 3/8", "1/2"]'))
+STANDARD = Key("standard", "a standard size, instead of size", name)
+COUNT = Key("count", "how many are stacked along deep", whole(1, lambda limits: limits.count))
+FOLDED = Key(
+    "folded",
+    "into how many parts each is folded along wide, tall and deep",
+    triple(whole(1, lambda limits: limits.folded), "[2, 1, 1]"),
+)
+EASE = Key("ease", "the room wanted in each direction", length)
+INSIDE = Key("inside", "the piece that holds them", name)
+
+
+def _build(table: Table) -> Contents:
+    if not {SIZE.name, STANDARD.name} & table.written:
+        table.spot.report(
+            "missing-key",
+            '[contents] has neither "size" nor "standard"',
+            'Add size = [wide, tall, deep], or the name of a standard size such as "id-1".',
+        )
+    table.only_one_of(SIZE, STANDARD)
+    identifier = table.need(ID)
+    return Contents(
+        id=identifier,
+        name=table.get(NAME) or spoken(identifier.value),
+        size=table.get(SIZE),
+        standard=table.get(STANDARD),
+        count=table.get_or(COUNT, 1),
+        folded=table.get(FOLDED),
+        ease=table.get(EASE),
+        inside=table.get(INSIDE),
+        place=table.place,
+    )
+
+
+CONTENTS = Kind("contents", (ID, NAME, SIZE, STANDARD, COUNT, FOLDED, EASE, INSIDE), _build)

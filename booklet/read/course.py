@@ -10,6 +10,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from booklet.problem import Place
+from booklet.read.number import date, money, whole
+from booklet.read.table import Key, Kind, Table
+from booklet.read.text import title
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -23,3 +26,28 @@ class Course:
     teacher: str | None = None
     fee: Decimal | None = None
     place: Place
+
+
+TITLE = Key("title", "what the class is called", title)
+STUDENTS = Key(
+    "students", "how many take part", whole(1, lambda limits: limits.count), required=True
+)
+SPARE = Key("spare", "how many kits more to cut", whole(0, lambda limits: limits.count))
+DATE = Key("date", "the day of the class", date)
+TEACHER = Key("teacher", "who teaches", title)
+FEE = Key("fee", "what a student pays", money)
+
+
+def _build(table: Table) -> Course:
+    return Course(
+        title=table.get(TITLE) or None,
+        students=table.need(STUDENTS),
+        spare=table.get_or(SPARE, 0),
+        date=table.get(DATE),
+        teacher=table.get(TEACHER) or None,
+        fee=table.get(FEE),
+        place=table.place,
+    )
+
+
+COURSE = Kind("class", (TITLE, STUDENTS, SPARE, DATE, TEACHER, FEE), _build)

@@ -37,7 +37,7 @@ def _in_range(spot: Spot, raw: int | Decimal, low: int, high: int) -> bool:
     if isinstance(raw, Decimal):
         if not raw.is_finite():
             spot.report(
-                "number-not-finite",
+                "number-out-of-range",
                 f"{spot.label} = {shown(raw)} is no number that one can measure or count",
                 "Write an ordinary number.",
             )
@@ -115,14 +115,15 @@ def share(spot: Spot, raw: object) -> Written[Raw] | None:
 
 
 def angle(spot: Spot, raw: object) -> Written[int | Decimal | str] | None:
-    """A fold angle in degrees from -180 (mountain) to 180 (valley), or a text with a formula."""
+    """A fold angle in degrees, or a text with a formula; `flat` knows which angles fold."""
     if isinstance(raw, str):
         found = text(spot, raw, spot.limits.formula)
         return Written(found, spot.place) if found else None
     if not _is_number(raw):
         wrong_type(spot, raw, "an angle in degrees", "90")
         return None
-    return Written(raw, spot.place) if _in_range(spot, raw, -180, 180) else None
+    bound = spot.limits.number
+    return Written(raw, spot.place) if _in_range(spot, raw, -bound, bound) else None
 
 
 def date(spot: Spot, raw: object) -> datetime.date | None:

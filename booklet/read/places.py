@@ -168,7 +168,7 @@ class _Scanner:
 
     def _key(self) -> list[tuple[str, int]]:
         """Read a key of one or more parts with dots; each part with its offset."""
-        parts = []
+        parts: list[tuple[str, int]] = []
         while True:
             self._skip(_SPACE)
             start = self.pos

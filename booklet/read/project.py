@@ -16,6 +16,7 @@ from booklet.read.course import Course
 from booklet.read.look import Look
 from booklet.read.mat import Mat
 from booklet.read.nest import Nest
+from booklet.read.number import length, whole
 from booklet.read.piece import Piece
 from booklet.read.raw import Length
 from booklet.read.safety import Safety
@@ -23,6 +24,8 @@ from booklet.read.size import Size
 from booklet.read.step import Step
 from booklet.read.stock import Stock
 from booklet.read.supply import Supply
+from booklet.read.table import Key, Kind, Table
+from booklet.read.text import choice, paragraph, shaped, title
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,3 +67,64 @@ class Project:
     sizes: tuple[Size, ...] = ()
     look: Look = field(default_factory=Look)
     source: str = ""
+
+
+UNITS = ("in", "mm", "cm")
+
+TITLE = Key("title", "what the project is called", title, required=True)
+DESIGNER = Key("designer", "who designed it", title)
+SUMMARY = Key("summary", "what it is, in a sentence", paragraph)
+UNITS_KEY = Key("units", "the unit of bare numbers", choice(*UNITS))
+RULER = Key("ruler", "the smallest mark of the maker's ruler", length)
+LEVEL = Key("level", "how much practice it takes", title)
+MINUTES = Key("minutes", "how long it takes", whole(1, lambda limits: limits.minutes))
+VERSION = Key("version", "the version of the project", title)
+LICENCE = Key("licence", "what a reader may do with it", paragraph)
+CURRENCY = Key(
+    "currency",
+    "the currency of every price, in three letters",
+    shaped(r"[A-Z]{3}", "a currency in three capital letters", "USD"),
+)
+LANGUAGE = Key(
+    "language",
+    "the language of its texts",
+    # The shape of a language tag: RFC 5646, section 2.1, without rare subtags.
+    shaped(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8}){0,3}", "a language code", "en"),
+)
+
+
+def _build(table: Table) -> ProjectTable:
+    return ProjectTable(
+        # A missing title is reported; the later stages go on without it.
+        title=table.get_or(TITLE, ""),
+        designer=table.get_or(DESIGNER, ""),
+        summary=table.get_or(SUMMARY, ""),
+        units=table.get_or(UNITS_KEY, "in"),
+        ruler=table.get(RULER),
+        level=table.get_or(LEVEL, ""),
+        minutes=table.get(MINUTES),
+        version=table.get_or(VERSION, ""),
+        licence=table.get_or(LICENCE, ""),
+        currency=table.get(CURRENCY),
+        language=table.get_or(LANGUAGE, "en"),
+        place=table.place,
+    )
+
+
+PROJECT = Kind(
+    "project",
+    (
+        TITLE,
+        DESIGNER,
+        SUMMARY,
+        UNITS_KEY,
+        RULER,
+        LEVEL,
+        MINUTES,
+        VERSION,
+        LICENCE,
+        CURRENCY,
+        LANGUAGE,
+    ),
+    _build,
+)

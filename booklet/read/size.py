@@ -8,7 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from booklet.problem import Place, Written
+from booklet.read.number import length
 from booklet.read.raw import Length
+from booklet.read.table import Key, Kind, Table, by_name
+from booklet.read.text import new_id, spoken, title
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -19,3 +22,25 @@ class Size:
     name: str
     measures: dict[str, Length] = field(default_factory=dict)
     place: Place
+
+
+ID = Key("id", "a name for it in the file", new_id, required=True)
+NAME = Key("name", "what the size is called in print", title)
+MEASURES = Key(
+    "measures",
+    "the measures that differ, as { name = length }",
+    by_name(length, '{ tall = "6" }', lambda limits: limits.tables),
+)
+
+
+def _build(table: Table) -> Size:
+    identifier = table.need(ID)
+    return Size(
+        id=identifier,
+        name=table.get(NAME) or spoken(identifier.value),
+        measures=table.get_or(MEASURES, {}),
+        place=table.place,
+    )
+
+
+SIZE = Kind("size", (ID, NAME, MEASURES), _build)

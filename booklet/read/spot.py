@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path as FilePath
 
@@ -16,18 +16,24 @@ from booklet.limits import Limits
 from booklet.problem import Place, Problem
 from booklet.read.places import Path, Places
 
+# Problems after which the table they stand in is still what its author meant.
+_WHOLE = frozenset({"unknown-key", "unknown-table"})
 # Letters of a value that a message shows.
 _SHOWN = 60
 
 
 @dataclass(frozen=True)
 class Reading:
-    """What holds for a whole file; `found` collects its problems."""
+    """What holds for a whole file; `found` collects its problems.
+
+    `damaged` collects the paths at which something known could not be read.
+    """
 
     places: Places
     folder: FilePath
     limits: Limits
     found: list[Problem]
+    damaged: list[Path] = field(default_factory=list)
 
     @property
     def full(self) -> bool:
@@ -71,6 +77,8 @@ class Spot:
 
     def report(self, code: str, message: str, help_: str, *, key: bool = False) -> None:
         """Add a problem at the value, or at the key."""
+        if code not in _WHOLE and self.path:
+            self.reading.damaged.append(self.path)
         if not self.reading.full:
             place = self.key_place if key else self.place
             self.reading.found.append(Problem(code, message, place, help_))

@@ -8,6 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from booklet.problem import Place, Written
+from booklet.read.listed import listed
+from booklet.read.pictures import picture
+from booklet.read.table import Key, Kind, Table
+from booklet.read.text import choice, name, title, words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,3 +30,47 @@ class Step:
     turn: str | None = None
     photo: Written[str] | None = None
     place: Place
+
+
+_names = listed(name, '["side_l", "side_r"]')
+
+TITLE = Key("title", "the step in a few words", title)
+SAY = Key("say", "what to do; {name} prints a measure", words)
+FOLD = Key("fold", "the panels to fold", _names)
+SCORE = Key("score", "the pieces or panels to score", _names)
+CUT = Key("cut", "the pieces or panels to cut", _names)
+GLUE = Key("glue", "the tabs to put adhesive on", _names)
+JOIN = Key("join", "the tabs to join", _names)
+ATTACH = Key("attach", "the mats to glue on", _names)
+CLOSE = Key("close", "the panels to close", _names)
+TURN = Key("turn", "how to turn the work", choice("over"))
+PHOTO = Key("photo", "a picture file beside the project", picture)
+
+ACTIONS = (FOLD, SCORE, CUT, GLUE, JOIN, ATTACH, CLOSE)
+KEYS = (TITLE, SAY, *ACTIONS, TURN, PHOTO)
+
+
+def _build(table: Table) -> Step:
+    if not table.written & {key.name for key in KEYS}:
+        table.spot.report(
+            "missing-key",
+            "[step] says nothing and does nothing",
+            'Add say = "...", or an action such as fold = [...].',
+        )
+    return Step(
+        title=table.get(TITLE) or None,
+        say=table.get(SAY),
+        fold=table.get_or(FOLD, ()),
+        score=table.get_or(SCORE, ()),
+        cut=table.get_or(CUT, ()),
+        glue=table.get_or(GLUE, ()),
+        join=table.get_or(JOIN, ()),
+        attach=table.get_or(ATTACH, ()),
+        close=table.get_or(CLOSE, ()),
+        turn=table.get(TURN),
+        photo=table.get(PHOTO),
+        place=table.place,
+    )
+
+
+STEP = Kind("step", KEYS, _build)

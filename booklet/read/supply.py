@@ -9,7 +9,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from booklet.problem import Place, Written
+from booklet.read.number import amount, money
 from booklet.read.raw import Raw
+from booklet.read.table import Key, Kind, Table
+from booklet.read.text import choice, new_id, spoken, title
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,3 +27,33 @@ class Supply:
     price: Decimal | None = None
     holds: Written[Raw] | None = None
     place: Place
+
+
+KINDS = ("adhesive", "tool", "trimming", "other")
+
+ID = Key("id", "a name for it in the file", new_id, required=True)
+NAME = Key("name", "what it is called in print", title)
+KIND = Key("kind", "what kind of supply it is", choice(*KINDS), required=True)
+AMOUNT = Key("amount", 'how much one project takes: a number, or "auto"', amount)
+UNIT = Key("unit", "the unit of amount", title)
+PRICE = Key("price", "the price of one purchase", money)
+HOLDS = Key("holds", 'what one purchase holds, such as "27 yd"', amount)
+
+
+def _build(table: Table) -> Supply:
+    identifier = table.need(ID)
+    kind = table.need(KIND)
+    usual: Raw = "auto" if kind == "adhesive" else 1
+    return Supply(
+        id=identifier,
+        name=table.get(NAME) or spoken(identifier.value),
+        kind=kind,
+        amount=table.get_or(AMOUNT, Written(usual, table.place)),
+        unit=table.get(UNIT) or None,
+        price=table.get(PRICE),
+        holds=table.get(HOLDS),
+        place=table.place,
+    )
+
+
+SUPPLY = Kind("supply", (ID, NAME, KIND, AMOUNT, UNIT, PRICE, HOLDS), _build)

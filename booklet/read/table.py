@@ -51,6 +51,7 @@ class Table:
 
     spot: Spot
     values: Mapping[str, object]
+    written: frozenset[str]  # every key in the file, also those whose value is wrong
 
     @property
     def place(self) -> Place:
@@ -75,7 +76,29 @@ class Table:
 
     def place_of(self, key: Key[Any]) -> Place | None:
         """Where the value of a key stands, or None where it is absent."""
-        return self.spot.at(key.name).place if key.name in self.values else None
+        return self.spot.at(key.name).place if key.name in self.written else None
+
+    def only_one_of(self, *keys: Key[Any]) -> None:
+        """Report keys that exclude one another."""
+        both = [key.name for key in keys if key.name in self.written]
+        for name in both[1:]:
+            self.spot.at(name).report(
+                "conflicting-keys",
+                f'"{name}" and "{both[0]}" exclude one another',
+                f"Delete {name} or {both[0]}.",
+                key=True,
+            )
+
+    def needs_too(self, key: Key[Any], *others: Key[Any]) -> None:
+        """Report keys that must stand beside `key` and do not."""
+        for other in others:
+            if key.name in self.written and other.name not in self.written:
+                self.spot.at(key.name).report(
+                    "missing-key",
+                    f'"{key.name}" needs "{other.name}" beside it',
+                    f"Add {other.name}: {other.meaning}.",
+                    key=True,
+                )
 
 
 def table(kind: Kind[T]) -> Check[T]:
@@ -87,7 +110,7 @@ def table(kind: Kind[T]) -> Check[T]:
             return None
         values = _values(spot, raw, kind)
         try:
-            return kind.build(Table(spot, values))
+            return kind.build(Table(spot, values, frozenset(raw)))
         except Incomplete:
             return None
 

@@ -89,8 +89,7 @@ def bad_id(spot: Spot, word: str, *, key: bool = False) -> None:
     spot.report(
         "bad-id",
         f'"{cropped(word)}" cannot be an id',
-        f"Use small letters, digits and _, a letter first, at most {spot.limits.name}: "
-        f'"{better}".',
+        f'Use small letters, digits and _, a letter first, at most {spot.limits.name}: "{better}".',
         key=key,
     )
 
