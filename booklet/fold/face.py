@@ -32,13 +32,13 @@ class Face:
 
     @property
     def normal(self) -> Point3:
-        """The unit normal on the front; zero for a face without area (Newell's method)."""
-        x = y = z = 0.0
-        for a, b in zip(self.points, (*self.points[1:], *self.points[:1]), strict=True):
-            x += (a[1] - b[1]) * (a[2] + b[2])
-            y += (a[2] - b[2]) * (a[0] + b[0])
-            z += (a[0] - b[0]) * (a[1] + b[1])
-        return unit((x, y, z))
+        """The unit normal on the front; zero for a face without area."""
+        return unit(_newell(self.points))
+
+    @property
+    def area(self) -> float:
+        """Area in mm², holes taken out."""
+        return _size(self.points) - sum(_size(hole) for hole in self.holes)
 
     def raised(self, height: float) -> Face:
         """The face shifted by `height` mm along its front normal."""
@@ -62,6 +62,21 @@ class Hinge:
     first: str
     second: str
     style: str = "fold"
+
+
+def _newell(loop: Loop) -> Point3:
+    """The vector area of a loop, doubled (Newell's method)."""
+    x = y = z = 0.0
+    for a, b in zip(loop, (*loop[1:], *loop[:1]), strict=True):
+        x += (a[1] - b[1]) * (a[2] + b[2])
+        y += (a[2] - b[2]) * (a[0] + b[0])
+        z += (a[0] - b[0]) * (a[1] + b[1])
+    return x, y, z
+
+
+def _size(loop: Loop) -> float:
+    vector = _newell(loop)
+    return math.sqrt(dot(vector, vector)) / 2
 
 
 def dot(a: Point3, b: Point3) -> float:

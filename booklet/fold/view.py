@@ -37,18 +37,19 @@ class View:
         return tuple(self.project(point) for point in points)
 
 
-def looking(toward: Point3) -> View:
-    """The view from that direction (any length but 0), with z upright in the picture.
+def looking(toward: Point3, upright: Point3 = (0.0, 0.0, 1.0)) -> View:
+    """The view from that direction (any length but 0), with `upright` upright in the picture.
 
-    Looking straight down or up at the table, y is upright instead, so that a flat piece appears
-    as on its map. Raises ValueError for a direction without length.
+    Where one looks along `upright`, y is upright instead, so that a flat piece appears as on its
+    map. Raises ValueError for a direction without length.
     """
     t = unit(toward)
     if t == (0.0, 0.0, 0.0):
         raise ValueError("a view needs a direction")
-    level = math.hypot(t[0], t[1]) > math.sin(math.radians(ANGLE_DEG))
-    upright: Point3 = (0.0, 0.0, 1.0) if level else (0.0, 1.0, 0.0)
-    right = unit(cross(upright, t))
+    side = cross(unit(upright), t)
+    if math.sqrt(dot(side, side)) <= math.sin(math.radians(ANGLE_DEG)):
+        side = cross((0.0, 1.0, 0.0) if abs(t[1]) < 1 else (0.0, 0.0, 1.0), t)
+    right = unit(side)
     return View(right, cross(t, right), t)
 
 

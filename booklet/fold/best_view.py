@@ -1,0 +1,72 @@
+"""The best view: from where a reader sees what a step changes.
+
+In: faces and the ids of those that the picture is about. Out: one of a few named viewpoints, so
+that the pictures of a booklet look alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from booklet.fold.face import Face
+from booklet.fold.hidden import see
+from booklet.fold.view import View, placed
+
+VIEWPOINTS: tuple[View, ...] = (
+    placed(-25, 40),
+    placed(25, 40),
+    placed(-25, 62),
+    placed(25, 62),
+    placed(-60, 40),
+    placed(60, 40),
+    placed(-150, 40),
+    placed(150, 40),
+    placed(-25, -35),
+    placed(25, -35),
+)
+"""Tried in this order: the reader's place at the table first, from behind and below last."""
+
+HABIT = 0.02
+"""What a viewpoint must win by for each place that it stands behind another."""
+STAY = 0.12
+"""What a change of viewpoint between two pictures must win by: a reader has to find their way
+again each time. Both are shares of the area in question, tuned by eye."""
+REST = 0.35
+"""How much the rest of the figure counts beside what changes."""
+
+
+def best_view(
+    faces: Sequence[Face],
+    changed: Collection[str] = (),
+    before: View | None = None,
+    viewpoints: Sequence[View] = VIEWPOINTS,
+) -> View:
+    """The viewpoint that shows most of the `changed` faces (all, if none are named).
+
+    Each face counts by the share of its true area that is visible in the picture, foreshortened as
+    it appears there; large faces count no more than ten times the smallest. `before` is the view
+    of the picture before, kept if it is nearly as good. Raises ValueError without viewpoints.
+    """
+    if not viewpoints:
+        raise ValueError("there is no viewpoint to choose from")
+    rated = [
+        (_shown(faces, changed, view) - HABIT * place + (STAY if view == before else 0.0), -place)
+        for place, view in enumerate(viewpoints)
+    ]
+    return viewpoints[-max(rated)[1]]
+
+
+def _shown(faces: Sequence[Face], changed: Collection[str], view: View) -> float:
+    sizes = [face.area for face in faces]
+    least = min((size for size in sizes if size > 0), default=1.0)
+    total = {True: 0.0, False: 0.0}
+    whole = {True: 0.0, False: 0.0}
+    for seen, size in zip(see(faces, view).seen, sizes, strict=True):
+        if size <= 0:
+            continue
+        weight = min(size / least, 10.0)
+        about = not changed or seen.face.id in changed
+        total[about] += weight * seen.region.area / size
+        whole[about] += weight
+    shares = {about: total[about] / whole[about] if whole[about] else 0.0 for about in total}
+    return shares[True] + REST * shares[False]

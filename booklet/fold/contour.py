@@ -1,0 +1,288 @@
+"""Contours: the lines of folded paper as a reader sees them.
+
+In: the visible regions of the faces and the hinges between them. Out: lines in the picture plane
+(mm), each of one kind: silhouette (beyond it lies no paper), outline (an edge of paper in front of
+other paper, or a fold of which only one side is seen), fold (both panels beside it are seen),
+hidden (covered).
+
+An edge is seen where the strip just inside its face is part of that face's visible region. So
+lines follow from the regions and cannot disagree with them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal, TypeAlias
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from booklet.flat.path import Point
+from booklet.fold.face import Face, Hinge, Point3
+from booklet.fold.hidden import Seen, Sight
+from booklet.measure.tolerance import TOUCH_MM
+
+LineKind: TypeAlias = Literal["silhouette", "outline", "fold", "hidden"]
+Span: TypeAlias = tuple[float, float]
+Floats: TypeAlias = NDArray[np.float64]
+
+INSIDE = TOUCH_MM / 4
+"""How far inside a face its edge is looked for: more than noise, less than the thinnest region."""
+
+
+@dataclass(frozen=True)
+class SightLine:
+    """A line of the picture. `faces` are the ids of those that it bounds; none for a silhouette.
+
+    `style` is that of the hinge where the line is a fold, otherwise the kind again.
+    """
+
+    kind: LineKind
+    points: tuple[Point, ...]
+    faces: tuple[str, ...]
+    style: str
+
+
+@dataclass(frozen=True)
+class _Edge:
+    """A straight edge in space and the faces (by index) that it bounds."""
+
+    start: Point3
+    end: Point3
+    owners: tuple[int, ...]
+
+
+def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, ...]:
+    """All lines of the picture. Silhouettes are whole rings, so that corners join."""
+    faces = [seen.face for seen in sight.seen]
+    styles = {frozenset((hinge.first, hinge.second)): hinge.style for hinge in hinges}
+    figure = _figure(sight)
+    band = figure.boundary.buffer(2 * INSIDE, cap_style="flat", join_style="mitre")
+    shapely.prepare(band)
+    lines = [
+        SightLine("silhouette", tuple((x, y) for x, y in ring.coords), (), "silhouette")
+        for polygon in getattr(figure, "geoms", [figure])
+        for ring in ([polygon.exterior, *polygon.interiors] if not polygon.is_empty else [])
+    ]
+    edges = _edges(faces)
+    strips = _strips(edges, sight)
+    for edge, spans in zip(edges, strips, strict=True):
+        for kind, style, span in _kinds(edge, spans, sight, styles):
+            start, end = (_between(edge, t, sight) for t in span)
+            ids = tuple(faces[owner].id for owner in edge.owners)
+            for points in _off_band((start, end), band):
+                lines.append(SightLine(kind, points, ids, style))
+    return tuple(lines)
+
+
+def _figure(sight: Sight) -> Polygon | MultiPolygon:
+    """All that the paper covers, gaps that touch closed."""
+    whole = shapely.union_all([seen.surface.area for seen in sight.seen])
+    return whole.buffer(TOUCH_MM, join_style="mitre").buffer(-TOUCH_MM, join_style="mitre")
+
+
+def _edges(faces: Sequence[Face]) -> list[_Edge]:
+    """The edges of all faces, each once: edges on one line are cut where owners change."""
+    starts: list[Point3] = []
+    ends: list[Point3] = []
+    owners: list[int] = []
+    for index, face in enumerate(faces):
+        for loop in (face.points, *face.holes):
+            starts.extend(loop)
+            ends.extend((*loop[1:], loop[0]))
+            owners.extend([index] * len(loop))
+    if not starts:
+        return []
+    a, b = np.array(starts), np.array(ends)
+    lengths = np.linalg.norm(b - a, axis=1)
+    rest = np.flatnonzero(lengths > TOUCH_MM)
+    result: list[_Edge] = []
+    while rest.size:
+        first = rest[0]
+        along = (b[first] - a[first]) / lengths[first]
+        t0, t1 = (a[rest] - a[first]) @ along, (b[rest] - a[first]) @ along
+        off0 = a[rest] - a[first] - np.outer(t0, along)
+        off1 = b[rest] - a[first] - np.outer(t1, along)
+        one_line = ((off0**2).sum(axis=1) < TOUCH_MM**2) & ((off1**2).sum(axis=1) < TOUCH_MM**2)
+        spans = [
+            (float(min(s, e)), float(max(s, e)), owners[index])
+            for index, s, e in zip(rest[one_line], t0[one_line], t1[one_line], strict=True)
+        ]
+        result += [
+            _Edge(_point(a[first] + along * s), _point(a[first] + along * e), who)
+            for s, e, who in _shared(spans)
+        ]
+        rest = rest[~one_line]
+    return result
+
+
+def _point(p: Floats) -> Point3:
+    return float(p[0]), float(p[1]), float(p[2])
+
+
+def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, tuple[int, ...]]]:
+    """Spans on one line cut into pieces that each have the same owners throughout."""
+    if len(spans) == 1:
+        return [(spans[0][0], spans[0][1], (spans[0][2],))]
+    marks: list[float] = []
+    for t in sorted(t for span in spans for t in span[:2]):
+        if not marks or t - marks[-1] > 2 * TOUCH_MM:
+            marks.append(t)
+    pieces = []
+    for s, e in pairwise(marks):
+        middle = (s + e) / 2
+        who = tuple(sorted({owner for lo, hi, owner in spans if lo < middle < hi}))
+        if who:
+            pieces.append((s, e, who))
+    return pieces
+
+
+def _strips(edges: Sequence[_Edge], sight: Sight) -> list[dict[int, list[Span]]]:
+    """For each edge and owner the spans (0 to 1 along the edge) where that owner is seen there."""
+    result: list[dict[int, list[Span]]] = [{} for _ in edges]
+    lines: list[LineString] = []
+    regions: list[BaseGeometry] = []
+    asked: list[tuple[int, int, Point, Point]] = []
+    for number, edge in enumerate(edges):
+        start, end = sight.view.project(edge.start), sight.view.project(edge.end)
+        for owner in edge.owners:
+            seen = sight.seen[owner]
+            if seen.surface.edge_on:
+                result[number][owner] = uncovered((edge.start, edge.end), sight)
+                continue
+            side = inward(start, end, seen)
+            if side is None or seen.region.is_empty:
+                continue
+            dx, dy = side[0] * INSIDE, side[1] * INSIDE
+            moved = (start[0] + dx, start[1] + dy), (end[0] + dx, end[1] + dy)
+            lines.append(LineString(moved))
+            regions.append(seen.region)
+            asked.append((number, owner, *moved))
+    pieces = shapely.intersection(lines, regions) if lines else ()
+    for (number, owner, start, end), piece in zip(asked, pieces, strict=True):
+        result[number][owner] = _spans(piece, start, end)
+    return result
+
+
+def inward(start: Point, end: Point, seen: Seen) -> Point | None:
+    """The unit normal of a projected edge that points into its face; None if it has no length."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length = float(np.hypot(dx, dy))
+    if length <= TOUCH_MM:
+        return None
+    nx, ny = -dy / length, dx / length
+    middle = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
+    inside = shapely.contains_xy(
+        seen.surface.area, middle[0] + nx * INSIDE, middle[1] + ny * INSIDE
+    )
+    return (nx, ny) if inside else (-nx, -ny)
+
+
+def _spans(piece: BaseGeometry, start: Point, end: Point) -> list[Span]:
+    """Where on the line from start (0) to end (1) the pieces lie."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    square = dx * dx + dy * dy
+    spans = []
+    for part in getattr(piece, "geoms", [piece]):
+        if isinstance(part, LineString) and not part.is_empty:
+            coords = part.coords
+            t = [((x - start[0]) * dx + (y - start[1]) * dy) / square for x, y in coords]
+            spans.append((min(t), max(t)))
+    return spans
+
+
+def uncovered(segment: tuple[Point3, Point3], sight: Sight) -> list[Span]:
+    """The spans (0 to 1) of a segment in space that no face lies in front of."""
+    start, end = (sight.view.project(p) for p in segment)
+    near = [sight.view.depth(p) for p in segment]
+    covered: list[Span] = []
+    if abs(end[0] - start[0]) + abs(end[1] - start[1]) <= TOUCH_MM:
+        return []
+    line = LineString([start, end])
+    for seen in sight.seen:
+        a, b, c = seen.surface.slope
+        over = [
+            a * p[0] + b * p[1] + c - depth - TOUCH_MM
+            for p, depth in zip((start, end), near, strict=True)
+        ]
+        if seen.surface.edge_on or max(over) <= 0 or not line.intersects(seen.surface.area):
+            continue
+        s, e = 0.0, 1.0
+        if min(over) < 0:
+            at = over[0] / (over[0] - over[1])
+            s, e = (at, 1.0) if over[1] > 0 else (0.0, at)
+        for lo, hi in _spans(line.intersection(seen.surface.area), start, end):
+            if min(hi, e) > max(lo, s):
+                covered.append((max(lo, s), min(hi, e)))
+    return _gaps(covered)
+
+
+def _gaps(spans: Iterable[Span]) -> list[Span]:
+    """What the spans leave free of 0 to 1."""
+    free, at = [], 0.0
+    for lo, hi in sorted(spans):
+        if lo > at:
+            free.append((at, lo))
+        at = max(at, hi)
+    return [*free, (at, 1.0)] if at < 1 else free
+
+
+def _kinds(
+    edge: _Edge, spans: dict[int, list[Span]], sight: Sight, styles: dict[frozenset[str], str]
+) -> list[tuple[LineKind, str, Span]]:
+    """The edge cut into spans of one kind each."""
+    fold = _fold(edge, sight, styles)
+    marks = sorted(
+        {0.0, 1.0, *(min(1.0, max(0.0, t)) for s in spans.values() for x in s for t in x)}
+    )
+    result: list[tuple[LineKind, str, Span]] = []
+    for span in pairwise(marks):
+        middle = (span[0] + span[1]) / 2
+        seen = {who for who, parts in spans.items() if any(lo < middle < hi for lo, hi in parts)}
+        kind: LineKind = "outline" if seen else "hidden"
+        style: str = kind
+        if fold is not None and seen.issuperset(fold[0]):
+            kind, style = "fold", fold[1]
+        if result and result[-1][:2] == (kind, style):
+            result[-1] = (kind, style, (result[-1][2][0], span[1]))
+        else:
+            result.append((kind, style, span))
+    return result
+
+
+def _fold(
+    edge: _Edge, sight: Sight, styles: dict[frozenset[str], str]
+) -> tuple[tuple[int, int], str] | None:
+    """The two hinged owners that lie on opposite sides of the edge in the picture, if any."""
+    start, end = sight.view.project(edge.start), sight.view.project(edge.end)
+    for index, one in enumerate(edge.owners):
+        for other in edge.owners[index + 1 :]:
+            first, second = sight.seen[one], sight.seen[other]
+            style = styles.get(frozenset((first.face.id, second.face.id)))
+            if style is None or first.surface.edge_on or second.surface.edge_on:
+                continue
+            sides = inward(start, end, first), inward(start, end, second)
+            if sides[0] and sides[1] and sides[0] != sides[1]:
+                return (one, other), style
+    return None
+
+
+def _between(edge: _Edge, t: float, sight: Sight) -> Point:
+    start, end = sight.view.project(edge.start), sight.view.project(edge.end)
+    return start[0] + (end[0] - start[0]) * t, start[1] + (end[1] - start[1]) * t
+
+
+def _off_band(line: tuple[Point, Point], band: BaseGeometry) -> list[tuple[Point, ...]]:
+    """The parts of a line that do not lie on the silhouette, which is drawn anyway."""
+    straight = LineString(line)
+    rest = straight.difference(band) if band.intersects(straight) else straight
+    return [
+        tuple((x, y) for x, y in part.coords)
+        for part in getattr(rest, "geoms", [rest])
+        if part.length > 2 * TOUCH_MM
+    ]
