@@ -1,0 +1,141 @@
+"""Documents become PDF pages: the walk over pages, elements, inks and marks.
+
+In: a `Document` and the faces. Out: the bytes of a PDF.
+
+Each element passes through `begin_role` and `end_role` on its way, whatever its inks are: the one
+place that knows what a mark on the page means to a reader.
+"""
+
+from __future__ import annotations
+
+import io
+from datetime import datetime
+
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfgen.canvas import Canvas
+
+from booklet.draw.linestyle import LINE_STYLES, LineStyle
+from booklet.draw.mark import Area, Clip, Label, Mark, Stroke
+from booklet.draw.paint import GREYS, Rgb, paint
+from booklet.draw.typeface import Faces, TypeStyle
+from booklet.flat.path import rectangle, segment
+from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Picture, Role, Rule
+from booklet.pages.type import STYLES
+from booklet.pdf.brush import PAGE, PT_PER_MM, Brush, Frame
+from booklet.pdf.metadata import add_bookmark, add_fingerprint, set_metadata
+
+
+def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = False) -> bytes:
+    """The document as a PDF; the same arguments give the same bytes.
+
+    With `grey`, colours become the greys of the same luminance. Raises KeyError for a line or type
+    style that does not exist and ValueError for an unknown paint: mistakes of the program.
+    """
+    for face in faces.faces.values():
+        pdfmetrics.registerFont(face.font)
+    canvas = Canvas(
+        io.BytesIO(),
+        pageCompression=1,
+        invariant=1,
+        # Without a font of ours here the file would name a standard font that is not embedded.
+        initialFontName=faces.faces["text"].font.fontName,  # type: ignore[arg-type]
+        pdfVersion=(1, 7),
+        lang=document.language,
+    )
+    set_metadata(canvas, document, date)
+    painter = Painter(canvas, faces, document.accent, grey)
+    level = -1
+    for number, page in enumerate(document.pages):
+        canvas.setPageSize((page.width * PT_PER_MM, page.height * PT_PER_MM))
+        if page.bookmark is not None:
+            level = add_bookmark(canvas, number, page.bookmark, page.bookmark_level, level)
+        painter.page(page)
+        add_fingerprint(canvas)
+        canvas.showPage()
+    data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
+    return data
+
+
+class Painter:
+    """Draws pages one after another through a brush."""
+
+    def __init__(self, canvas: Canvas, faces: Faces, accent: str, grey: bool) -> None:
+        self._brush = Brush(canvas, faces, grey)
+        self._accent = accent
+        self._roles: list[Role] = []
+
+    def page(self, page: Page) -> None:
+        """Draws one page."""
+        self._brush.new_page()
+        for element in page.elements:
+            self.begin_role(element.role)
+            for ink in element.inks:
+                self._ink(ink)
+            self.end_role()
+
+    def begin_role(self, role: Role) -> None:
+        """From here on marks belong to an element of this role."""
+        self._roles.append(role)
+
+    def end_role(self) -> None:
+        """The element ends."""
+        self._roles.pop()
+
+    def _ink(self, ink: Ink) -> None:
+        if isinstance(ink, Line):
+            at = PAGE.point((ink.x, ink.y))
+            colour = self._text_colour(ink.style, ink.colour)
+            self._brush.text(at, ink.text, ink.style, ink.anchor, colour)
+        elif isinstance(ink, Picture):
+            x0, y0, _, _ = ink.drawing.box
+            frame = Frame(ink.scale, ink.x - ink.scale * x0, ink.y - ink.scale * y0)
+            for mark in ink.drawing.marks:
+                self._mark(mark, frame)
+        elif isinstance(ink, Rule):
+            style = LINE_STYLES[ink.style]
+            line = segment((ink.x0, ink.y0), (ink.x1, ink.y1))
+            self._brush.stroke(line, style, self._rule_colour(style, ink.colour))
+        else:
+            self._box(ink)
+
+    def _box(self, box: Box) -> None:
+        style = LINE_STYLES["medium"]
+        outline = rectangle(box.x, box.y, box.w, box.h)
+        self._brush.stroke(outline, style, self._line_colour(style))
+
+    def _mark(self, mark: Mark, frame: Frame) -> None:
+        if isinstance(mark, Stroke):
+            style = LINE_STYLES[mark.style]
+            self._brush.stroke(mark.path, style, self._line_colour(style), frame)
+        elif isinstance(mark, Area):
+            self._brush.area(mark.path, paint(mark.fill, self._accent), frame)
+        elif isinstance(mark, Label):
+            type_style = STYLES[mark.style]
+            colour = _level(type_style.grey)
+            at = frame.point(mark.at)
+            self._brush.text(at, mark.text, type_style, mark.anchor, colour, mark.angle)
+        else:
+            self._clip(mark, frame)
+
+    def _clip(self, clip: Clip, frame: Frame) -> None:
+        self._brush.begin_clip(clip.path, frame)
+        for mark in clip.marks:
+            self._mark(mark, frame)
+        self._brush.end_clip()
+
+    def _line_colour(self, style: LineStyle) -> Rgb:
+        return paint("accent", self._accent) if style.accent else _level(style.grey)
+
+    def _rule_colour(self, style: LineStyle, colour: Colour) -> Rgb:
+        return self._line_colour(style) if colour == "ink" else paint(colour, self._accent)
+
+    def _text_colour(self, style: TypeStyle, colour: Colour) -> Rgb:
+        if colour == "ink":
+            return _level(style.grey)
+        if colour == "grey":
+            return _level(max(style.grey, GREYS["grey"]))
+        return paint(colour, self._accent)
+
+
+def _level(grey: float) -> Rgb:
+    return (grey, grey, grey)
