@@ -42,7 +42,7 @@ def named_sheet(written: Written[str], found: list[Problem]) -> Pair | None:
     found.append(
         Problem(
             "unknown-sheet",
-            f'The sheet "{written.value}" is not a size that booklet knows by name.',
+            f'the sheet "{written.value}" is no size that booklet knows by name',
             written.place,
             f"{lead}Known sheets: {', '.join(known)}. "
             'For any other give both sides, as in sheet = ["9 in", "12 in"].',

@@ -73,8 +73,8 @@ def check_weight(written: Written[str] | None, found: list[Problem]) -> Fraction
         found.append(
             Problem(
                 "unlikely-weight",
-                f'The weight "{written.value}" is about {round(weight)} g/m², '
-                "which no craft paper has.",
+                f'the weight "{written.value}" is about {round(weight)} g/m², '
+                "which no craft paper has",
                 written.place,
                 "Look at the pack again. Printer paper is about 80 g/m², cardstock about 220 g/m².",
             )
@@ -90,7 +90,7 @@ def _complaint(written: Written[str]) -> Problem:
     if pounds is None or not Fraction(pounds[1]):
         return Problem(
             "unreadable-weight",
-            f'"{shown}" is not a paper weight.',
+            f'"{shown}" is not a paper weight',
             written.place,
             'Write it as "216 gsm" or, with its grade, as "80 lb cover".',
         )
@@ -98,16 +98,17 @@ def _complaint(written: Written[str]) -> Problem:
     if not grade:
         return Problem(
             "weight-without-grade",
-            f'"{shown}" can be very different papers: pounds count only with a grade.',
+            f'"{shown}" can be very different papers: pounds count only with a grade',
             written.place,
             f'Add the grade from the pack, as in "{shown.strip()} cover". Grades: {known}.',
         )
     names = [name for row in grades().values() for name in (row.name, *row.also)]
     close = nearest(grade, names)
-    lead = f'Did you mean "{close}"? ' if close else ""
+    # Grades are short words: one with another first letter is no slip of the pen.
+    lead = f'Did you mean "{close}"? ' if close and close[0] == grade[0] else ""
     return Problem(
         "unknown-grade",
-        f'"{grade}" in "{shown}" is not a grade of paper that booklet knows.',
+        f'"{grade}" in "{shown}" is not a grade of paper that booklet knows',
         written.place,
         f"{lead}Grades: {known}. Or give the weight in gsm.",
     )
