@@ -1,0 +1,5 @@
+"""`python -m booklet` is the same as `booklet`."""
+
+from booklet.command.line import main
+
+raise SystemExit(main())

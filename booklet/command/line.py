@@ -1,0 +1,56 @@
+"""Arguments and exit status.
+
+In: the words of the command line. Out: 0 done, 1 the project has errors, 2 wrong usage or a file that
+cannot be read or written. The commands are loaded only when they are called.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from booklet import __version__
+
+
+def parser() -> argparse.ArgumentParser:
+    """The commands and their options."""
+    top = argparse.ArgumentParser(
+        prog="booklet", description="From one description of a paper project to its booklet."
+    )
+    top.add_argument("--version", action="version", version=f"booklet {__version__}")
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    make = commands.add_parser("make", help="write the PDF of each project")
+    make.add_argument("files", nargs="+", metavar="FILE")
+    make.add_argument("--for", dest="edition", choices=["handout"], default="handout")
+    make.add_argument("--paper", choices=["letter", "a4"], help="default: what [look] says")
+    make.add_argument("--out", metavar="DIR", help="default: beside the project file")
+    make.add_argument("--grey", action="store_true", help="greys only")
+    make.add_argument("--strict", action="store_true", help="a warning counts as an error")
+    check = commands.add_parser("check", help="prove what can be proved, write nothing")
+    check.add_argument("files", nargs="+", metavar="FILE")
+    check.add_argument("--json", action="store_true", help="print the report as JSON")
+    check.add_argument("--strict", action="store_true", help="a warning counts as an error")
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit status."""
+    try:
+        words = parser().parse_args(arguments)
+    except SystemExit as stop:
+        return stop.code if isinstance(stop.code, int) else 2
+    try:
+        if words.command == "make":
+            from booklet.command.make import make
+
+            return make(words.files, words.paper, words.out, words.grey, words.strict)
+        from booklet.command.check import check
+
+        return check(words.files, words.json, words.strict)
+    except KeyboardInterrupt:
+        print("booklet: stopped", file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 2

@@ -1,0 +1,68 @@
+"""`booklet make`: write the PDF of each project.
+
+In: project files and options. Out: a PDF beside each file (or in a folder), its path on stdout, the exit
+status. A project with errors leaves its earlier PDF as it was.
+"""
+
+from __future__ import annotations
+
+import os
+import pathlib
+import sys
+from collections.abc import Sequence
+from datetime import datetime, timezone
+
+from booklet.command.check import print_problems, status
+from booklet.draw.typeface import load_faces
+from booklet.pages.grid import PAPERS
+from booklet.pages.handout import handout
+from booklet.pdf.write import write_pdf
+from booklet.stages import check_file
+
+EARLIEST = datetime(2000, 1, 1, tzinfo=timezone.utc)
+"""The date that a PDF carries when SOURCE_DATE_EPOCH is not set: the same input, the same bytes."""
+
+
+def make(
+    files: Sequence[str], paper: str | None, out: str | None, grey: bool, strict: bool
+) -> int:
+    """Make each booklet; one that fails does not stop the next."""
+    date = _date()
+    if date is None:
+        print("booklet: SOURCE_DATE_EPOCH is no count of seconds", file=sys.stderr)
+        return 2
+    worst = 0
+    faces = load_faces()
+    for name in files:
+        path = pathlib.Path(name)
+        model, problems = check_file(path)
+        print_problems(problems)
+        code = status(problems, strict)
+        worst = max(worst, code)
+        if code or model is None or not model.patterns:
+            print(f"{name}: no booklet written", file=sys.stderr)
+            worst = max(worst, 1)
+            continue
+        sheet = PAPERS[paper or model.project.look.paper]
+        document = handout(model, sheet, faces)
+        folder = pathlib.Path(out) if out else path.parent
+        target = folder / f"{path.stem}-{sheet.name}.pdf"
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            write_pdf(document, faces, target, date=date, grey=grey)
+        except OSError as error:
+            reason = error.strerror or str(error)
+            print(f"booklet: {target} cannot be written: {reason}", file=sys.stderr)
+            worst = 2
+            continue
+        print(f"{target} ({len(document.pages)} pages)")
+    return worst
+
+
+def _date() -> datetime | None:
+    text = os.environ.get("SOURCE_DATE_EPOCH")
+    if text is None:
+        return EARLIEST
+    if not (text.isascii() and text.isdigit()) or len(text) > 11:
+        return None
+    return datetime.fromtimestamp(int(text), timezone.utc)

@@ -1,0 +1,222 @@
+"""Arrows: how a hand moves the paper, with the meanings of published folding notation.
+
+In: motions in space and a view. Out: curves and marks in the picture (print mm).
+
+A valley fold has a solid head with two sides, a mountain fold a hollow head with one side, turning
+over a curve with a loop (Yoshizawa-Randlett system, from memory). A fold's arrow is the true path
+of the paper, a circle arc about the hinge, as it appears from the viewpoint.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
+
+from booklet.draw.flat_marks import polygon_path
+from booklet.draw.mark import Area, Mark, Stroke
+from booklet.flat.arcs import curves
+from booklet.flat.path import Command, Path, Point, mapped, polyline
+from booklet.fold.face import Point3, cross, dot, turned_about
+from booklet.fold.view import View
+
+Head: TypeAlias = Literal["valley", "mountain"]
+
+HEAD = 3.2
+"""Length of a head in print mm."""
+HALO = 0.55
+"""White kept round an arrow, in print mm, so that it stands off the paper that it crosses."""
+KEEP = 0.05
+"""The share of the way that an arrow leaves free at its start."""
+FLAT_SHARE = 0.12
+"""An arc that swells less than this share of its chord looks straight and is bent instead."""
+
+
+@dataclass(frozen=True)
+class FoldArrow:
+    """The way of the point `start`, turned by `angle` degrees right-handed about the hinge."""
+
+    start: Point3
+    hinge: tuple[Point3, Point3]
+    angle: float
+    head: Head = "valley"
+
+
+@dataclass(frozen=True)
+class SlideArrow:
+    """A straight way: paper that is put on, pushed in or drawn out."""
+
+    start: Point3
+    end: Point3
+
+
+@dataclass(frozen=True)
+class TurnOver:
+    """Turn the work over; "sideways" like the page of a book, else "upward" like a block's."""
+
+    way: Literal["sideways", "upward"] = "sideways"
+
+
+Arrow: TypeAlias = FoldArrow | SlideArrow | TurnOver
+Box: TypeAlias = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class DrawnArrow:
+    """An arrow's marks, and the room that it takes."""
+
+    marks: tuple[Mark, ...]
+    room: BaseGeometry
+
+
+def draw_arrow(arrow: Arrow, view: View, scale: float, figure: Box) -> DrawnArrow | None:
+    """The arrow in print mm; `figure` is the picture's box. None for a motion of no length."""
+    if isinstance(arrow, TurnOver):
+        return _drawn(_loop(arrow, figure), "valley")
+    if isinstance(arrow, SlideArrow):
+        start, end = (_scaled(view.project(p), scale) for p in (arrow.start, arrow.end))
+        return _drawn(polyline((start, end)), "valley") if math.dist(start, end) > 1 else None
+    path = _arc(arrow, view, scale)
+    return _drawn(path, arrow.head) if path else None
+
+
+def _scaled(point: Point, scale: float) -> Point:
+    return point[0] * scale, point[1] * scale
+
+
+def _arc(arrow: FoldArrow, view: View, scale: float) -> Path | None:
+    """The projected circle arc: an affine map sends its Bézier control points along exactly."""
+    first, second = arrow.hinge
+    along = (second[0] - first[0], second[1] - first[1], second[2] - first[2])
+    square = dot(along, along)
+    off = tuple(s - f for s, f in zip(arrow.start, first, strict=True))
+    share = dot(along, (off[0], off[1], off[2])) / square if square else 0.0
+    x, y, z = (f + a * share for f, a in zip(first, along, strict=True))
+    out = (arrow.start[0] - x, arrow.start[1] - y, arrow.start[2] - z)
+    length = math.sqrt(square)
+    side = cross((along[0] / length, along[1] / length, along[2] / length), out) if length else out
+
+    def placed(p: Point) -> Point:
+        u, v = view.project(
+            (
+                x + out[0] * p[0] + side[0] * p[1],
+                y + out[1] * p[0] + side[1] * p[1],
+                z + out[2] * p[0] + side[2] * p[1],
+            )
+        )
+        return u * scale, v * scale
+
+    begin, end = arrow.angle * KEEP, arrow.angle
+    radians = math.radians(begin)
+    round_ = Path(
+        (
+            ("M", (math.cos(radians), math.sin(radians))),
+            *curves((0.0, 0.0), (1.0, 1.0), begin, end),
+        )
+    )
+    path = mapped(round_, placed)
+    points = _points(path)
+    chord = LineString([points[0], points[-1]])
+    if (
+        max(chord.distance(LineString(points[i : i + 2]).centroid) for i in range(len(points) - 1))
+        < FLAT_SHARE * chord.length
+    ):
+        path = _bent(points[0], points[-1])
+    return path if LineString(_points(path)).length > 1 else None
+
+
+def _bent(start: Point, end: Point) -> Path:
+    """A curve from start to end that swells to the upper side, as arrows on flat diagrams do."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    side = 0.3 if dx >= 0 else -0.3
+    over = (-dy * side, dx * side)
+    c1 = (start[0] + dx * 0.25 + over[0], start[1] + dy * 0.25 + over[1])
+    c2 = (start[0] + dx * 0.75 + over[0], start[1] + dy * 0.75 + over[1])
+    return Path((("M", start), ("C", c1, c2, end)))
+
+
+def _loop(arrow: TurnOver, figure: Box) -> Path:
+    """The curve with a loop, below the figure (sideways) or to its right (upward)."""
+    commands: tuple[Command, ...] = (
+        ("M", (-9.0, 0.0)),
+        ("C", (-4.0, 0.2), (2.8, 0.8), (2.8, 3.6)),
+        ("C", (2.8, 6.4), (-2.8, 6.4), (-2.8, 3.6)),
+        ("C", (-2.8, 0.8), (4.0, 0.2), (9.0, 0.0)),
+    )
+    x0, y0, x1, y1 = figure
+    if arrow.way == "sideways":
+        return mapped(Path(commands), lambda p: (p[0] + (x0 + x1) / 2, p[1] + y0 - 10.0))
+    return mapped(Path(commands), lambda p: (x1 + 10.0 - p[1], p[0] + (y0 + y1) / 2))
+
+
+def _drawn(path: Path, head: Head) -> DrawnArrow:
+    """Shaft and head with a white halo; the shaft ends inside the head."""
+    points = _points(path)
+    line = LineString(points)
+    size = min(HEAD, line.length * 0.45)
+    # The head points along the last stretch of the curve, not along its very last tangent.
+    neck = line.interpolate(line.length - size)
+    tip = points[-1]
+    dx, dy = (tip[0] - neck.x) / size, (tip[1] - neck.y) / size
+    wide = size * 0.36
+    left = (neck.x - dx * 0.25 * size - dy * wide, neck.y - dy * 0.25 * size + dx * wide)
+    right = (neck.x - dx * 0.25 * size + dy * wide, neck.y - dy * 0.25 * size - dx * wide)
+    inner = (neck.x, neck.y)
+    # A mountain's half head lies on the outer side of the curve, away from the paper.
+    outer = left if _bends_right(points) else right
+    corners = (tip, left, inner, right) if head == "valley" else (tip, outer, inner)
+    shape = polyline(corners, closed=True)
+    shaft = _cut(points, line.length - size * 0.6 if head == "valley" else line.length)
+    halo = LineString(points).buffer(HALO).union(LineString([*corners, tip]).buffer(HALO))
+    marks: list[Mark] = [Area(polygon_path(halo), "white"), Stroke(polyline(shaft), "arrow")]
+    if head == "valley":
+        marks.append(Area(shape, "ink"))
+    else:
+        marks += [Area(shape, "white"), Stroke(shape, "arrow")]
+    return DrawnArrow(tuple(marks), halo)
+
+
+def _bends_right(points: list[Point]) -> bool:
+    a, b, c = points[0], points[len(points) // 2], points[-1]
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) < 0
+
+
+def _cut(points: list[Point], length: float) -> list[Point]:
+    """The first `length` mm of a chain of points."""
+    kept, rest = [points[0]], length
+    for a, b in zip(points, points[1:], strict=False):
+        step = math.dist(a, b)
+        if step >= rest:
+            share = rest / step if step else 0.0
+            return [*kept, (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)]
+        kept.append(b)
+        rest -= step
+    return kept
+
+
+def _points(path: Path, pieces: int = 24) -> list[Point]:
+    """Points along a path of lines and cubics; 24 a quarter turn keep an arc within 0.02 mm."""
+    points: list[Point] = []
+    for command in path.commands:
+        if command[0] == "C":
+            p0, (p1, p2, p3) = points[-1], command[1:]
+            for n in range(1, pieces + 1):
+                t = n / pieces
+                b = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
+                points.append(
+                    (
+                        b[0] * p0[0] + b[1] * p1[0] + b[2] * p2[0] + b[3] * p3[0],
+                        b[0] * p0[1] + b[1] * p1[1] + b[2] * p2[1] + b[3] * p3[1],
+                    )
+                )
+        elif command[0] != "Z":
+            points.append(command[1])
+    return points
+
+
+def travelled(arrow: FoldArrow) -> Point3:
+    """Where the arrow's start ends."""
+    return turned_about(arrow.start, *arrow.hinge, arrow.angle)

@@ -1,0 +1,294 @@
+"""Solid pictures: folded paper in space as marks.
+
+In: a `Scene` (faces, hinges, and what a step adds: arrows, ghosts, glue areas, labels), a view and
+a scale. Out: a `Drawing` in print mm. Only what is seen is painted, each region once, so
+the picture is the same on any device and can be measured.
+
+Lines: heavy for the silhouette, medium for edges of paper, hairline for folds and mats
+(the two-to-one steps of `linestyle.py`); dashes only for folds still to be made.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry import LineString, MultiLineString, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from booklet.draw.arrow import Arrow, draw_arrow
+from booklet.draw.callout import Callout, callouts
+from booklet.draw.flat_marks import polygon_path
+from booklet.draw.hatch import hatch
+from booklet.draw.label import CAP, KEEP, LABEL
+from booklet.draw.linestyle import HEAVY
+from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
+from booklet.draw.skin import SKINS, Skin, shade
+from booklet.draw.typeface import Faces
+from booklet.flat.arcs import circle
+from booklet.flat.path import Path, Point, joined, polyline
+from booklet.fold.contour import SightLine, sight_lines, uncovered
+from booklet.fold.face import Face, Hinge, Loop, Point3, cross, dot, unit
+from booklet.fold.hidden import Seen, Sight, see
+from booklet.fold.view import View
+
+STYLES: Mapping[str, str] = {
+    "silhouette": "heavy",
+    "outline": "outline",
+    "fold": "hair",
+    "valley": "valley",
+    "mountain": "mountain",
+}
+DOT_STEP = 3.0
+DOT_RADIUS = 0.32
+"""Dots of patterned paper: distance and radius in print mm."""
+THIN = 0.12
+"""Half the width in print mm below which a region is not painted: lines cover it anyway."""
+
+
+@dataclass(frozen=True)
+class Hatch:
+    """A glue area on a face: `loop` in space, or the whole face; shown where `side` is seen."""
+
+    face: str
+    loop: Loop | None = None
+    side: str = "front"
+
+
+@dataclass(frozen=True)
+class Ghost:
+    """Where paper was before: an outline in space, dotted where nothing covers it."""
+
+    loop: Loop
+
+
+@dataclass(frozen=True)
+class Name:
+    """Words for a face; `at` is the point on it that they mean, else the middle of what is seen."""
+
+    face: str
+    text: str
+    at: Point3 | None = None
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What a picture shows. `skins` says how the sides named by the faces look."""
+
+    faces: tuple[Face, ...]
+    hinges: tuple[Hinge, ...] = ()
+    arrows: tuple[Arrow, ...] = ()
+    ghosts: tuple[Ghost, ...] = ()
+    hatches: tuple[Hatch, ...] = ()
+    names: tuple[Name, ...] = ()
+    skins: Mapping[str, Skin] = SKINS
+
+
+def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces) -> Drawing:
+    """The scene as marks; `scale` is print mm per mm of paper, `alt` says what is seen.
+
+    The box holds all marks with their line widths and words. A name whose face is not seen is
+    left out. Raises ValueError unless scale is finite and positive.
+    """
+    if not (math.isfinite(scale) and scale > 0):
+        raise ValueError(f"a picture cannot have the scale {scale!r}")
+    sight = see(scene.faces, view)
+    lines = sight_lines(sight, scene.hinges)
+    marks: list[Mark] = []
+    for seen in sight.seen:
+        marks += _face_marks(seen, scene.skins, view, scale)
+    glue = {id(h): _hatched(h, sight, scale) for h in scene.hatches}
+    marks += [Stroke(hatch(area), "hatch") for area in glue.values() if not area.is_empty]
+    marks += _ghost_marks(scene.ghosts, sight, scale)
+    marks += _line_marks(lines, scene, scale)
+    figure = _figure_box(scene, view, scale)
+    arrows = [draw_arrow(arrow, view, scale, figure) for arrow in scene.arrows]
+    drawn = [arrow for arrow in arrows if arrow is not None]
+    for arrow in drawn:
+        marks += arrow.marks
+    taken = [arrow.room for arrow in drawn] + [area for area in glue.values()]
+    around = shapely.union_all([box(*figure), *(arrow.room for arrow in drawn)]).bounds
+    marks += _name_marks(scene.names, sight, scale, letters, taken, around)
+    return Drawing(tuple(marks), _extent(marks, letters), alt)
+
+
+def _print(shape: BaseGeometry, scale: float) -> BaseGeometry:
+    return shapely.transform(shape, lambda points: points * scale)
+
+
+def _face_marks(seen: Seen, skins: Mapping[str, Skin], view: View, scale: float) -> list[Mark]:
+    """The region in its shade, with dots if its paper has a pattern."""
+    region = _print(seen.region, scale)
+    if region.is_empty or region.buffer(-THIN).is_empty:
+        return []
+    skin = skins.get(seen.style, skins["inside"])
+    normal = seen.face.normal
+    turn = 1.0 if seen.side == "front" else -1.0
+    in_view = tuple(turn * dot(normal, axis) for axis in (view.right, view.up, view.toward))
+    marks: list[Mark] = [
+        Area(polygon_path(region), shade(skin, (in_view[0], in_view[1], in_view[2])))
+    ]
+    if skin.dots:
+        dots = _dots(seen, region, view, scale)
+        marks += [Area(dots, "shade4")] if dots.commands else []
+    return marks
+
+
+def _dots(seen: Seen, region: BaseGeometry, view: View, scale: float) -> Path:
+    """Dots on a grid that lies in the face, so that the pattern turns with the paper."""
+    start, second = seen.face.points[0], seen.face.points[1]
+    along = unit(tuple3(b - a for a, b in zip(start, second, strict=True)))
+    across = cross(seen.face.normal, along)
+    step = DOT_STEP / scale
+    offsets = [
+        tuple3(p - s for p, s in zip(point, start, strict=True)) for point in seen.face.points
+    ]
+    u, v = [dot(o, along) for o in offsets], [dot(o, across) for o in offsets]
+    free = region.buffer(-2 * DOT_RADIUS)
+    shapely.prepare(free)
+    dots = []
+    for i in range(math.ceil(min(u) / step), math.floor(max(u) / step) + 1):
+        for j in range(math.ceil(min(v) / step), math.floor(max(v) / step) + 1):
+            # Every other row is set off by half a step, as printed papers are.
+            s, t = (i + 0.5 * (j % 2)) * step, j * step
+            at = view.project(
+                tuple3(p + a * s + b * t for p, a, b in zip(start, along, across, strict=True))
+            )
+            if shapely.contains_xy(free, at[0] * scale, at[1] * scale):
+                dots.append(circle((at[0] * scale, at[1] * scale), DOT_RADIUS))
+    return joined(dots)
+
+
+def tuple3(values: Iterable[float]) -> Point3:
+    """Three numbers as a point."""
+    x, y, z = values
+    return x, y, z
+
+
+def _hatched(item: Hatch, sight: Sight, scale: float) -> BaseGeometry:
+    """The visible part of a glue area, in print mm."""
+    seen = sight.of(item.face)
+    if seen is None or seen.side != item.side or seen.region.is_empty:
+        return Polygon()
+    if item.loop is None:
+        return _print(seen.region, scale)
+    area = Polygon(sight.view.outline(item.loop)).buffer(0)
+    return _print(seen.region.intersection(area), scale)
+
+
+def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Mark]:
+    """Dotted outlines, less what paper covers."""
+    lines = []
+    for ghost in ghosts:
+        for a, b in zip(ghost.loop, (*ghost.loop[1:], ghost.loop[0]), strict=True):
+            (x0, y0), (x1, y1) = sight.view.project(a), sight.view.project(b)
+            for s, e in uncovered((a, b), sight):
+                lines.append(
+                    [((x0 + (x1 - x0) * t) * scale, (y0 + (y1 - y0) * t) * scale) for t in (s, e)]
+                )
+    return [Stroke(path, "ghost") for path in _chains(lines)]
+
+
+def _line_marks(lines: Sequence[SightLine], scene: Scene, scale: float) -> list[Mark]:
+    """Visible lines by style, thin ones first so that heavy ones end on top."""
+    skins = {face.id: scene.skins.get(face.front, scene.skins["inside"]) for face in scene.faces}
+    by_style: dict[str, list[list[Point]]] = {}
+    rings: list[Mark] = []
+    for line in lines:
+        points = [(x * scale, y * scale) for x, y in line.points]
+        if line.kind == "silhouette":
+            rings.append(Stroke(polyline(points[:-1], closed=True), STYLES["silhouette"]))
+        elif line.kind != "hidden":
+            style = STYLES.get(line.style, "hair")
+            if line.kind == "outline" and {skins[f].edge for f in line.faces} == {"hair"}:
+                style = "hair"
+            by_style.setdefault(style, []).append(points)
+    order = ("hair", "valley", "mountain", "outline")
+    marks: list[Mark] = []
+    for style in order:
+        marks += [Stroke(path, style) for path in _chains(by_style.get(style, []))]
+    return marks + rings
+
+
+def _chains(lines: Sequence[Sequence[Point]]) -> list[Path]:
+    """Lines joined where two ends meet, so that dashes run on and corners close."""
+    if not lines:
+        return []
+    rounded = [[(round(x, 3), round(y, 3)) for x, y in line] for line in lines]
+    merged = shapely.line_merge(MultiLineString([r for r in rounded if r[0] != r[-1]]))
+    paths = []
+    for part in getattr(merged, "geoms", [merged]):
+        if isinstance(part, LineString) and not part.is_empty:
+            points = [(x, y) for x, y in part.coords]
+            closed = len(points) > 3 and points[0] == points[-1]
+            paths.append(polyline(points[:-1] if closed else points, closed))
+    return paths
+
+
+def _figure_box(scene: Scene, view: View, scale: float) -> tuple[float, float, float, float]:
+    """The box of all paper, before and after, in print mm."""
+    loops = [face.points for face in scene.faces] + [ghost.loop for ghost in scene.ghosts]
+    points = [view.project(point) for loop in loops for point in loop] or [(0.0, 0.0)]
+    xs, ys = [p[0] * scale for p in points], [p[1] * scale for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _name_marks(
+    names: Sequence[Name],
+    sight: Sight,
+    scale: float,
+    letters: Faces,
+    taken: Sequence[BaseGeometry],
+    around: tuple[float, float, float, float],
+) -> list[Mark]:
+    """Names on their panels where they fit there, else beside the picture with a leader."""
+    marks: list[Mark] = []
+    rest: list[Callout] = []
+    full = list(taken)
+    for name in names:
+        seen = sight.of(name.face)
+        if seen is None or seen.region.is_empty:
+            continue
+        region = _print(seen.region, scale)
+        at = _middle(region)
+        if name.at is not None:
+            u, v = sight.view.project(name.at)
+            at = (u * scale, v * scale)
+        width, height = letters.width(name.text, LABEL) + 2 * KEEP, CAP + 2 * KEEP
+        room = box(at[0] - width / 2, at[1] - height / 2, at[0] + width / 2, at[1] + height / 2)
+        dark = seen.style == "outside"
+        if not dark and region.contains(room) and not any(room.intersects(o) for o in full):
+            marks.append(Label((at[0], at[1] - CAP / 2), name.text, LABEL.name))
+            full.append(room)
+        else:
+            rest.append(Callout(name.text, at))
+    return marks + callouts(rest, around)
+
+
+def _middle(region: BaseGeometry) -> Point:
+    """The point of a region that is farthest from its border, to a fifth of a millimetre."""
+    largest = max(getattr(region, "geoms", [region]), key=lambda part: part.area)
+    point = shapely.maximum_inscribed_circle(largest, tolerance=0.2).coords[0]
+    return float(point[0]), float(point[1])
+
+
+def _extent(marks: Sequence[Mark], letters: Faces) -> tuple[float, float, float, float]:
+    """The box of all marks, with half a heavy line round."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for mark in marks:
+        if isinstance(mark, Label):
+            width = letters.width(mark.text, LABEL)
+            start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]
+            xs += [mark.at[0] + start, mark.at[0] + start + width]
+            ys += [mark.at[1] - CAP / 2, mark.at[1] + CAP * 1.4]
+        elif isinstance(mark, Stroke | Area):
+            points = [p for c in mark.path.commands if c[0] != "Z" for p in c[1:]]
+            xs += [p[0] for p in points]
+            ys += [p[1] for p in points]
+    if not xs:
+        return (0.0, 0.0, 0.0, 0.0)
+    edge = HEAVY / 2
+    return min(xs) - edge, min(ys) - edge, max(xs) + edge, max(ys) + edge
