@@ -18,6 +18,7 @@ from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
+from booklet.measure.sentence import fill
 from booklet.problem import Place, Problem
 from booklet.read.project import Project
 from booklet.read.toml_file import read_project
@@ -72,6 +73,9 @@ def _build(project: Project, found: list[Problem]) -> Model:
     sheets = _sheets(project, scope, found)
     _check_fit(project, patterns, mats, sheets, printer, found)
     check_steps(project, patterns, found)
+    for step in project.steps:
+        if step.say is not None:
+            fill(step.say.value, scope, printer, found, step.say.place)
     supplies = supply_list(project, patterns, mats, scope, found)
     _not_used_yet(project, found)
     return Model(project, scope, patterns, mats, sheets, tuple(supplies))

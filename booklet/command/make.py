@@ -10,7 +10,7 @@ import os
 import pathlib
 import sys
 from collections.abc import Sequence
-from datetime import datetime, timezone
+from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
 from booklet.draw.typeface import load_faces
@@ -19,7 +19,7 @@ from booklet.pages.handout import handout
 from booklet.pdf.write import write_pdf
 from booklet.stages import check_file
 
-EARLIEST = datetime(2000, 1, 1, tzinfo=timezone.utc)
+EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 """The date that a PDF carries when SOURCE_DATE_EPOCH is not set: the same input, the same bytes."""
 
 
@@ -65,4 +65,4 @@ def _date() -> datetime | None:
         return EARLIEST
     if not (text.isascii() and text.isdigit()) or len(text) > 11:
         return None
-    return datetime.fromtimestamp(int(text), timezone.utc)
+    return datetime.fromtimestamp(int(text), UTC)
