@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from shapely.geometry import LineString
@@ -187,7 +188,7 @@ def _bends_right(points: list[Point]) -> bool:
 def _cut(points: list[Point], length: float) -> list[Point]:
     """The first `length` mm of a chain of points."""
     kept, rest = [points[0]], length
-    for a, b in zip(points, points[1:], strict=False):
+    for a, b in pairwise(points):
         step = math.dist(a, b)
         if step >= rest:
             share = rest / step if step else 0.0

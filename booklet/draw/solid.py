@@ -108,7 +108,7 @@ def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces)
     drawn = [arrow for arrow in arrows if arrow is not None]
     for arrow in drawn:
         marks += arrow.marks
-    taken = [arrow.room for arrow in drawn] + [area for area in glue.values()]
+    taken = [*(arrow.room for arrow in drawn), *glue.values()]
     around = shapely.union_all([box(*figure), *(arrow.room for arrow in drawn)]).bounds
     marks += _name_marks(scene.names, sight, scale, letters, taken, around)
     return Drawing(tuple(marks), _extent(marks, letters), alt)
