@@ -1,7 +1,7 @@
 """Arguments and exit status.
 
-In: the words of the command line. Out: 0 done, 1 the project has errors, 2 wrong usage or a file that
-cannot be read or written. The commands are loaded only when they are called.
+In: the words of the command line. Out: 0 done, 1 the project has errors, 2 wrong usage or a file
+that cannot be read or written. The commands are loaded only when they are called.
 """
 
 from __future__ import annotations

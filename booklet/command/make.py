@@ -1,7 +1,7 @@
 """`booklet make`: write the PDF of each project.
 
-In: project files and options. Out: a PDF beside each file (or in a folder), its path on stdout, the exit
-status. A project with errors leaves its earlier PDF as it was.
+In: project files and options. Out: a PDF beside each file (or in a folder), its path on stdout,
+the exit status. A project with errors leaves its earlier PDF as it was.
 """
 
 from __future__ import annotations
@@ -23,9 +23,7 @@ EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 """The date that a PDF carries when SOURCE_DATE_EPOCH is not set: the same input, the same bytes."""
 
 
-def make(
-    files: Sequence[str], paper: str | None, out: str | None, grey: bool, strict: bool
-) -> int:
+def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, strict: bool) -> int:
     """Make each booklet; one that fails does not stop the next."""
     date = _date()
     if date is None:

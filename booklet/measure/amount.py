@@ -1,7 +1,7 @@
 """Amounts of supplies in words.
 
-In: a number with its unit. Out: text; a length is said in the project's units, rounded up to a whole
-inch or centimetre, since nobody cuts tape by the sixteenth.
+In: a number with its unit. Out: text; a length is said in the project's units, rounded up to a
+whole inch or centimetre, since nobody cuts tape by the sixteenth.
 """
 
 from __future__ import annotations

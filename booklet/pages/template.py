@@ -1,8 +1,9 @@
 """Template pages: full size, whole or in tiles.
 
-In: a model. Out: pages with the template at exactly 1:1, a scale check on both axes, the line key and
-the sentence that asks to print at 100 %. A template that fits no page is tiled: tiles overlap, carry
-alignment crosses at fixed places of the template, and a map shows how they go together.
+In: a model. Out: pages with the template at exactly 1:1, a scale check on both axes, the line key
+and the sentence that asks to print at 100 %. A template that fits no page is tiled: tiles
+overlap, carry alignment crosses at fixed places of the template, and a map shows how they go
+together.
 """
 
 from __future__ import annotations
@@ -304,7 +305,7 @@ def _mats(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     drawings.sort(key=lambda entry: -entry[1].box[3])
     pages: list[list[Element]] = []
     x = y = row = 0.0
-    for mat, drawing in drawings:
+    for _mat, drawing in drawings:
         if drawing.box[2] > room.width and drawing.box[3] <= room.width:
             drawing = turned(drawing, 90)
             drawing = move(drawing, -drawing.box[0], -drawing.box[1])

@@ -1,7 +1,8 @@
 """Sentences from the model: the steps as they are printed.
 
-In: a model. Out: planned steps with title, text and what each of them does. Where the project has steps
-they are kept in its order; missing words are written from the model. Where it has none, all are.
+In: a model. Out: planned steps with title, text and what each of them does. Where the project has
+steps they are kept in its order; missing words are written from the model. Where it has none, all
+are.
 """
 
 from __future__ import annotations
