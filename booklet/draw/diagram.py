@@ -9,8 +9,11 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from shapely import transform
 from shapely.affinity import scale as grow
-from shapely.geometry import Polygon
+from shapely.geometry import LineString, Polygon
+from shapely.ops import unary_union
 
 from booklet.draw.flat_marks import (
     Frame,
@@ -24,6 +27,7 @@ from booklet.draw.hatch import hatch
 from booklet.draw.label import LABEL, fitted
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
 from booklet.draw.typeface import Faces
+from booklet.flat.flatten import points_of
 from booklet.flat.path import Path, Point, polyline
 from booklet.flat.pattern import MatLayer, Panel, Pattern
 
@@ -39,6 +43,7 @@ class Highlight:
     score: bool = False
     cut: bool = False
     plain: bool = False
+    back: bool = False
 
 
 def step_diagram(
@@ -50,12 +55,12 @@ def step_diagram(
     alt: str,
 ) -> Drawing:
     """The diagram; before the outline is cut (`shape_known` False) the whole blank is drawn."""
-    frame = Frame(scale)
+    frame = Frame(scale, back_width=float(pattern.blank[0]) if show.back else None)
     width, height = (float(side) * scale for side in pattern.blank)
     marks: list[Mark] = []
     blank = polyline([(0, 0), (width, 0), (width, height), (0, height)], closed=True)
     if not shape_known:
-        marks += [Area(blank, "paper"), Stroke(blank, "medium")]
+        marks.append(Area(blank, "paper"))
     joined = show.join or {}
     for panel in pattern.panels:
         busy = panel.name in show.fold or panel.name in show.close
@@ -75,10 +80,14 @@ def step_diagram(
         ]
     elif not show.plain:
         marks += score_marks(pattern.scores, frame)
+    if not shape_known:
+        marks.append(Stroke(blank, "medium"))
     if shape_known or show.cut:
         marks += cut_marks(pattern, frame, "heavy" if show.cut else "outline")
-    marks += _arrows(pattern, show, frame)
-    marks += _names(pattern, show, scale, faces)
+    arrows = _arrows(pattern, show, frame)
+    taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
+    marks += arrows
+    marks += _names(pattern, show, frame, faces, taken)
     return Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
 
 
@@ -91,16 +100,32 @@ def grown(shape: Polygon, scale: float) -> Polygon:
     return grow(shape, scale, scale, origin=(0, 0))
 
 
-def _names(pattern: Pattern, show: Highlight, scale: float, faces: Faces) -> list[Mark]:
-    """Labels of what the step touches, where they fit."""
+def _names(
+    pattern: Pattern, show: Highlight, frame: Frame, faces: Faces, taken: Sequence[Polygon]
+) -> list[Mark]:
+    """Labels of what the step touches, where they fit beside the arrows."""
+    areas = [
+        (panel.label, panel.shape)
+        for panel in pattern.panels
+        if panel.name in {*show.fold, *show.close, *(show.join or {})}
+    ]
+    areas += [(mat.name, mat.shape) for mat in show.mats]
     marks: list[Mark] = []
-    named = {*show.fold, *show.close, *(show.join or {})}
-    for panel in pattern.panels:
-        if panel.name in named:
-            marks += fitted([panel.label], _scaled(panel, scale), faces)
-    for mat in show.mats:
-        marks += fitted([mat.name], grown(mat.shape, scale), faces)
+    for words, shape in areas:
+        seen = transform(shape, lambda points: np.array([frame.point((x, y)) for x, y in points]))
+        free = seen.difference(unary_union(list(taken)))
+        for part in sorted(getattr(free, "geoms", [free]), key=lambda part: -part.area):
+            labels = fitted([words], part, faces)
+            marks += labels
+            if labels:
+                break
     return marks
+
+
+def arrow_room(path: Path) -> Polygon:
+    """The strip that an arrow keeps free of words."""
+    points = points_of(path)
+    return LineString(points).buffer(1.4) if len(points) > 1 else Polygon()
 
 
 def _arrows(pattern: Pattern, show: Highlight, frame: Frame) -> list[Mark]:
@@ -186,8 +211,8 @@ def finished_flat(
     mat_fills: Mapping[str, str],
     skip: Collection[str] = (),
 ) -> Drawing:
-    """The piece flat with its mats on it, in the colours of its stocks."""
-    frame = Frame(scale)
+    """The piece flat in the colours of its stocks; with mats, its outside with them on it."""
+    frame = Frame(scale, back_width=float(pattern.blank[0]) if mats else None)
     marks: list[Mark] = [
         Area(frame.path(panel_path(p)), fill) for p in pattern.panels if p.name not in skip
     ]

@@ -22,7 +22,12 @@ def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str
 
     A panel that is creased early and folded for good later counts at its later fold.
     """
-    rounds = [[name for piece, name in step.fold if piece == pattern.id] for step in steps]
+    rounds: list[list[str]] = []
+    for step in steps:
+        names = [name for piece, name in step.fold if piece == pattern.id]
+        tabs = [name for name in names if (pattern.id, name) in step.join]
+        # What closes over the tabs comes after them.
+        rounds += [tabs, [name for name in names if name not in tabs]]
     seen: set[str] = set()
     result: list[list[str]] = []
     for names in reversed(rounds):

@@ -24,6 +24,8 @@ def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """The cautions, the worst first."""
     sheet = Composer(paper, faces, "Safety")
     sheet.title("Before you start: safety")
+    sheet.words(DEFER, scale.LEAD)
+    sheet.skip(0.8)
     x = paper.left + TAB
     width = paper.right - x
     for caution in cautions(model.project):
@@ -42,8 +44,6 @@ def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         if defer:
             sheet.add(Role("paragraph"), *sheet.set(defer, scale.SMALL, x, y, "grey"))
         sheet.y -= height
-    sheet.skip(0.5)
-    sheet.words(DEFER, scale.STRONG)
     return sheet.pages()
 
 

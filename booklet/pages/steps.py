@@ -27,7 +27,11 @@ def step_pages(
     _, width = paper.column(0, 2)
     words = [_lines(step, width, faces) for step in steps]
     text_height = max((leading(scale.TEXT) * len(lines) for lines in words), default=0.0) + 14
-    cell = max(text_height + 55.0, (sheet.y - paper.bottom) / 2)
+    room = sheet.y - paper.bottom
+    rows = (len(steps) + 1) // 2
+    # An odd row more would stand alone on the last page: three rows fit where words are few.
+    three = rows % 2 == 1 and rows > 1 and room / 3 >= text_height + 40
+    cell = max(text_height + 55.0, room / 2) if not three else room / 3
     picture = cell - text_height - 6
     k = _scale(model, width, picture)
     for index in range(0, len(steps), 2):
@@ -65,14 +69,14 @@ def _diagram(
     tabs = {join.tab: join.to for p in model.patterns for join in p.joins}
     here = [name for piece, name in step.join if piece == pattern.id]
     joined = {name: tabs.get((pattern.id, name), ("", ""))[1] for name in here}
-    attached = {mat for earlier in (*before, step) for mat in earlier.attach}
     show = Highlight(
         fold=tuple(name for piece, name in step.fold if piece == pattern.id),
         join=joined,
-        mats=tuple(m for m in model.mats if m.id in attached and m.piece == pattern.id),
+        mats=tuple(m for m in model.mats if m.id in step.attach and m.piece == pattern.id),
         close=tuple(name for piece, name in step.close if piece == pattern.id),
         score=bool(step.score),
         cut=bool(step.cut),
+        back=bool(step.attach),
         plain=not any(earlier.score for earlier in before) and not step.score,
     )
     cut_before = any(earlier.cut for earlier in before) or not has_cutting(pattern)
@@ -88,7 +92,7 @@ def _alt(model: Model, step: PlannedStep) -> str:
     if step.join:
         parts.append(f"Hatching shows where the {labels(model, step.join)} take adhesive.")
     if step.attach:
-        parts.append("The mats lie in place.")
+        parts.append("The outside is up, and the mats lie in place.")
     return " ".join(parts)
 
 

@@ -229,7 +229,7 @@ def crosses(plan: Tiling) -> list[Mark]:
 def _tile_page(title: str, name: str, tile: Drawing, paper: Paper, faces: Faces) -> Page:
     free = field(paper)
     x0, y0, x1, y1 = tile.box
-    at = free.x + (free.width - (x1 - x0)) / 2, free.y
+    at = free.x + (free.width - (x1 - x0)) / 2, free.y + free.height - 9.0 - (y1 - y0)
     setter = Composer(paper, faces, "")
     top = free.y + free.height
     text = f"{title}, tile {name}. Print at 100 %. Overlap the tiles until the crosses meet."

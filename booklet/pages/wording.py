@@ -133,9 +133,12 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     if mats:
         where = listed([f"the {panel_label(model, (mat.piece, mat.panel))}" for mat in mats])
         reveal = model.printer.both(mats[0].reveal)
-        text = f"Glue the mats onto {where}, with {reveal} of the base left all round."
+        text = (
+            f"Turn the piece over, outside up. Glue the mats onto {where}, with {reveal} of the "
+            "base left all round."
+        )
         if len({mat.reveal for mat in mats}) > 1:
-            text = f"Glue each mat onto the middle of {where}."
+            text = f"Turn the piece over, outside up. Glue each mat onto the middle of {where}."
         ids = tuple(mat.id for mat in mats)
         steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
     targets = list(dict.fromkeys(join.to for join in pattern.joins))
@@ -255,7 +258,7 @@ def _words(step: PlannedStep, model: Model) -> str:
         parts.append("Cut along the solid lines of the template.")
     if step.attach:
         names = listed([f"the {mat.name.lower()}" for mat in model.mats if mat.id in step.attach])
-        parts.append(f"Glue {names} in place, the same margin all round.")
+        parts.append(f"With the outside up, glue {names} in place, the same margin all round.")
     if step.fold and pattern is not None:
         parts.append(fold_sentence(step.fold, model))
     if step.join:
