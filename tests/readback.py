@@ -88,7 +88,7 @@ def read_pages(path: Path) -> list[ReadPage]:
 def page_sizes(path: Path) -> list[tuple[float, float]]:
     """Width and height of each page in mm, from its media box."""
     with pikepdf.open(path) as pdf:
-        boxes = [[float(v) for v in page.mediabox] for page in pdf.pages]  # type: ignore[attr-defined]
+        boxes = [[float(v) for v in page.mediabox] for page in pdf.pages]
     return [((b[2] - b[0]) * MM, (b[3] - b[1]) * MM) for b in boxes]
 
 
@@ -137,7 +137,7 @@ def _page(page: Any) -> ReadPage:
 
 def _stroke(shape: Any, height: float) -> ReadStroke:
     points, commands = _points(shape, height)
-    dash = shape.get("dash") or ([], 0)
+    dash: Any = shape.get("dash") or ((), 0)
     return ReadStroke(
         points,
         commands,

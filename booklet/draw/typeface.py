@@ -106,6 +106,7 @@ class Faces:
 
     def runs(self, text: str, face: FaceName) -> tuple[Run, ...]:
         """`text` as it is drawn: one face a run, missing glyphs replaced, fractions shifted."""
+        text = unicodedata.normalize("NFC", text)
         runs: list[Run] = []
         at = 0
         for match in _FRACTION.finditer(text):
