@@ -29,10 +29,10 @@ def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     x = paper.left + TAB
     width = paper.right - x
     for caution in cautions(model.project):
-        text = wrap(" ".join(caution.sentences), scale.TEXT, width, faces)
-        defer = wrap(caution.defer, scale.SMALL, width, faces)
+        words = " ".join((*caution.sentences, caution.defer))
+        text = wrap(words, scale.TEXT, width, faces)
         height = leading(scale.STRONG) + leading(scale.TEXT) * len(text)
-        height += leading(scale.SMALL) * len(defer) + 2.5
+        height += 2.5
         sheet.need(height)
         word = caution.signal
         head = sheet.set([word], scale.SMALL_STRONG, paper.left, sheet.y - 0.6)
@@ -40,9 +40,6 @@ def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         sheet.add(Role("heading", 2), *head)
         y = sheet.y - leading(scale.STRONG)
         sheet.add(Role("paragraph"), *sheet.set(text, scale.TEXT, x, y))
-        y -= leading(scale.TEXT) * len(text)
-        if defer:
-            sheet.add(Role("paragraph"), *sheet.set(defer, scale.SMALL, x, y, "grey"))
         sheet.y -= height
     return sheet.pages()
 

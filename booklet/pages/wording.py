@@ -109,6 +109,9 @@ def _blank_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     stock = {s.id.value: s.name for s in model.project.stocks}.get(pattern.stock or "", "cardstock")
     count = f"{pattern.count} blanks" if pattern.count > 1 else "a blank"
     text = f"Cut {count} of {printer.size(pattern.blank)} from {stock}."
+    if has_cutting(pattern) and not pattern.scores:
+        text += " Then cut along the solid lines of the template."
+        return [PlannedStep(f"Cut the {pattern.name.lower()}", text, pattern.id, cut=(pattern.id,))]
     steps = [PlannedStep(f"Cut the {pattern.name.lower()}", text, pattern.id)]
     if pattern.scores:
         text = f"Lay the blank inside up. {score_sentence(pattern, printer)}"
