@@ -12,6 +12,7 @@ import io
 from datetime import datetime
 
 from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.pdfdoc import PDFZCompress
 from reportlab.pdfgen.canvas import Canvas
 
 from booklet.draw.linestyle import LINE_STYLES, LineStyle
@@ -35,13 +36,15 @@ def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = 
         pdfmetrics.registerFont(face.font)
     canvas = Canvas(
         io.BytesIO(),
-        pageCompression=1,
+        pageCompression=0,
         invariant=1,
         # Without a font of ours here the file would name a standard font that is not embedded.
         initialFontName=faces.faces["text"].font.fontName,  # type: ignore[arg-type]
         pdfVersion=(1, 7),
         lang=document.language,
     )
+    # By itself the library would spell compressed streams in ASCII, a quarter longer.
+    canvas._doc.defaultStreamFilters = [PDFZCompress]  # type: ignore[attr-defined]
     set_metadata(canvas, document, date)
     painter = Painter(canvas, faces, document.accent, grey)
     level = -1
