@@ -162,7 +162,7 @@ def _drawn(path: Path, head: Head) -> DrawnArrow:
     neck = line.interpolate(line.length - size)
     tip = points[-1]
     dx, dy = (tip[0] - neck.x) / size, (tip[1] - neck.y) / size
-    wide = size * 0.36
+    wide = size * (0.36 if head == "valley" else 0.5)
     left = (neck.x - dx * 0.25 * size - dy * wide, neck.y - dy * 0.25 * size + dx * wide)
     right = (neck.x - dx * 0.25 * size + dy * wide, neck.y - dy * 0.25 * size - dx * wide)
     inner = (neck.x, neck.y)

@@ -12,19 +12,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import shapely
 from shapely.geometry import LineString, MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.arrow import Arrow, draw_arrow
-from booklet.draw.callout import Callout, callouts
 from booklet.draw.flat_marks import polygon_path
 from booklet.draw.hatch import hatch
-from booklet.draw.label import CAP, KEEP, LABEL
+from booklet.draw.label import CAP, LABEL
 from booklet.draw.linestyle import HEAVY
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
+from booklet.draw.panel_name import Name, name_marks, on_paper, points_of
 from booklet.draw.skin import SKINS, Skin, shade
 from booklet.draw.typeface import Faces
 from booklet.flat.arcs import circle
@@ -65,15 +65,6 @@ class Ghost:
 
 
 @dataclass(frozen=True)
-class Name:
-    """Words for a face; `at` is the point on it that they mean, else the middle of what is seen."""
-
-    face: str
-    text: str
-    at: Point3 | None = None
-
-
-@dataclass(frozen=True)
 class Scene:
     """What a picture shows. `skins` says how the sides named by the faces look."""
 
@@ -83,7 +74,7 @@ class Scene:
     ghosts: tuple[Ghost, ...] = ()
     hatches: tuple[Hatch, ...] = ()
     names: tuple[Name, ...] = ()
-    skins: Mapping[str, Skin] = SKINS
+    skins: Mapping[str, Skin] = field(default_factory=lambda: SKINS)
 
 
 def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces) -> Drawing:
@@ -110,17 +101,13 @@ def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces)
         marks += arrow.marks
     taken = [*(arrow.room for arrow in drawn), *glue.values()]
     around = shapely.union_all([box(*figure), *(arrow.room for arrow in drawn)]).bounds
-    marks += _name_marks(scene.names, sight, scale, letters, taken, around)
+    marks += name_marks(scene.names, sight, scale, letters, taken, around)
     return Drawing(tuple(marks), _extent(marks, letters), alt)
-
-
-def _print(shape: BaseGeometry, scale: float) -> BaseGeometry:
-    return shapely.transform(shape, lambda points: points * scale)
 
 
 def _face_marks(seen: Seen, skins: Mapping[str, Skin], view: View, scale: float) -> list[Mark]:
     """The region in its shade, with dots if its paper has a pattern."""
-    region = _print(seen.region, scale)
+    region = on_paper(seen.region, scale)
     if region.is_empty or region.buffer(-THIN).is_empty:
         return []
     skin = skins.get(seen.style, skins["inside"])
@@ -173,9 +160,9 @@ def _hatched(item: Hatch, sight: Sight, scale: float) -> BaseGeometry:
     if seen is None or seen.side != item.side or seen.region.is_empty:
         return Polygon()
     if item.loop is None:
-        return _print(seen.region, scale)
+        return on_paper(seen.region, scale)
     area = Polygon(sight.view.outline(item.loop)).buffer(0)
-    return _print(seen.region.intersection(area), scale)
+    return on_paper(seen.region.intersection(area), scale)
 
 
 def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Mark]:
@@ -235,45 +222,6 @@ def _figure_box(scene: Scene, view: View, scale: float) -> tuple[float, float, f
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _name_marks(
-    names: Sequence[Name],
-    sight: Sight,
-    scale: float,
-    letters: Faces,
-    taken: Sequence[BaseGeometry],
-    around: tuple[float, float, float, float],
-) -> list[Mark]:
-    """Names on their panels where they fit there, else beside the picture with a leader."""
-    marks: list[Mark] = []
-    rest: list[Callout] = []
-    full = list(taken)
-    for name in names:
-        seen = sight.of(name.face)
-        if seen is None or seen.region.is_empty:
-            continue
-        region = _print(seen.region, scale)
-        at = _middle(region)
-        if name.at is not None:
-            u, v = sight.view.project(name.at)
-            at = (u * scale, v * scale)
-        width, height = letters.width(name.text, LABEL) + 2 * KEEP, CAP + 2 * KEEP
-        room = box(at[0] - width / 2, at[1] - height / 2, at[0] + width / 2, at[1] + height / 2)
-        dark = seen.style == "outside"
-        if not dark and region.contains(room) and not any(room.intersects(o) for o in full):
-            marks.append(Label((at[0], at[1] - CAP / 2), name.text, LABEL.name))
-            full.append(room)
-        else:
-            rest.append(Callout(name.text, at))
-    return marks + callouts(rest, around)
-
-
-def _middle(region: BaseGeometry) -> Point:
-    """The point of a region that is farthest from its border, to a fifth of a millimetre."""
-    largest = max(getattr(region, "geoms", [region]), key=lambda part: part.area)
-    point = shapely.maximum_inscribed_circle(largest, tolerance=0.2).coords[0]
-    return float(point[0]), float(point[1])
-
-
 def _extent(marks: Sequence[Mark], letters: Faces) -> tuple[float, float, float, float]:
     """The box of all marks, with half a heavy line round."""
     xs: list[float] = []
@@ -285,7 +233,7 @@ def _extent(marks: Sequence[Mark], letters: Faces) -> tuple[float, float, float,
             xs += [mark.at[0] + start, mark.at[0] + start + width]
             ys += [mark.at[1] - CAP / 2, mark.at[1] + CAP * 1.4]
         elif isinstance(mark, Stroke | Area):
-            points = [p for c in mark.path.commands if c[0] != "Z" for p in c[1:]]
+            points = points_of(mark.path)
             xs += [p[0] for p in points]
             ys += [p[1] for p in points]
     if not xs:

@@ -15,22 +15,25 @@ from booklet.fold.view import View, placed
 VIEWPOINTS: tuple[View, ...] = (
     placed(-25, 40),
     placed(25, 40),
-    placed(-25, 62),
-    placed(25, 62),
-    placed(-60, 40),
-    placed(60, 40),
-    placed(-150, 40),
-    placed(150, 40),
+    placed(-25, 58),
+    placed(25, 58),
+    placed(-45, 35),
+    placed(45, 35),
+    placed(-155, 40),
+    placed(155, 40),
     placed(-25, -35),
     placed(25, -35),
 )
 """Tried in this order: the reader's place at the table first, from behind and below last."""
 
-HABIT = 0.02
+HABIT = 0.03
 """What a viewpoint must win by for each place that it stands behind another."""
 STAY = 0.12
 """What a change of viewpoint between two pictures must win by: a reader has to find their way
 again each time. Both are shares of the area in question, tuned by eye."""
+ENOUGH = 0.5
+"""The share of a face's true area that shows it well; seen more from the front it gains no more.
+Without this the reader would climb ever higher over anything flat."""
 REST = 0.35
 """How much the rest of the figure counts beside what changes."""
 
@@ -44,7 +47,7 @@ def best_view(
     """The viewpoint that shows most of the `changed` faces (all, if none are named).
 
     Each face counts by the share of its true area that is visible in the picture, foreshortened as
-    it appears there; large faces count no more than ten times the smallest. `before` is the view
+    it appears there, up to `ENOUGH`; large faces count no more than ten times the smallest. `before` is the view
     of the picture before, kept if it is nearly as good. Raises ValueError without viewpoints.
     """
     if not viewpoints:
@@ -66,7 +69,7 @@ def _shown(faces: Sequence[Face], changed: Collection[str], view: View) -> float
             continue
         weight = min(size / least, 10.0)
         about = not changed or seen.face.id in changed
-        total[about] += weight * seen.region.area / size
+        total[about] += weight * min(1.0, seen.region.area / (ENOUGH * size))
         whole[about] += weight
     shares = {about: total[about] / whole[about] if whole[about] else 0.0 for about in total}
     return shares[True] + REST * shares[False]

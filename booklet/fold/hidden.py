@@ -224,7 +224,12 @@ def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
     core = left.buffer(-TOUCH_MM / 2, join_style="mitre")
     if core.is_empty:
         return NOTHING
-    # What is left within reach of the core keeps its own exact border; spikes and slivers go.
+    # What is left within reach of the core keeps its own exact border; spikes and slivers go, and
+    # so do crumbs of them that only lie near the core.
     kept = left.intersection(core.buffer(TOUCH_MM, join_style="mitre"))
-    polygons = [part for part in getattr(kept, "geoms", [kept]) if isinstance(part, Polygon)]
+    polygons = [
+        part
+        for part in getattr(kept, "geoms", [kept])
+        if isinstance(part, Polygon) and part.intersects(core)
+    ]
     return polygons[0] if len(polygons) == 1 else MultiPolygon(polygons)
