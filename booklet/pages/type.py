@@ -15,11 +15,11 @@ STRONG: Final = TypeStyle("strong", "bold", 10.0, 14.0)
 SOFT: Final = TypeStyle("soft", "italic", 10.0, 14.0, 0.25)
 SMALL: Final = TypeStyle("small", "text", 8.5, 10.5, 0.25)
 SMALL_STRONG: Final = TypeStyle("small_strong", "bold", 8.5, 10.5)
-LEAD: Final = TypeStyle("lead", "text", 12.0, 17.0)
-HEADING: Final = TypeStyle("heading", "bold", 13.0, 17.0)
+LEAD: Final = TypeStyle("lead", "text", 12.0, 17.5)
+HEADING: Final = TypeStyle("heading", "bold", 15.0, 21.0)
 NUMBER: Final = TypeStyle("number", "title", 22.0, 24.0)
-TITLE: Final = TypeStyle("title", "title", 24.0, 28.0)
-COVER: Final = TypeStyle("cover", "title", 40.0, 44.0)
+TITLE: Final = TypeStyle("title", "title", 30.0, 35.0)
+COVER: Final = TypeStyle("cover", "title", 44.0, 49.0)
 
 STYLES: Final = {
     style.name: style
