@@ -47,8 +47,9 @@ def best_view(
     """The viewpoint that shows most of the `changed` faces (all, if none are named).
 
     Each face counts by the share of its true area that is visible in the picture, foreshortened as
-    it appears there, up to `ENOUGH`; large faces count no more than ten times the smallest. `before` is the view
-    of the picture before, kept if it is nearly as good. Raises ValueError without viewpoints.
+    it appears there, up to `ENOUGH`; large faces count no more than ten times the smallest.
+    `before` is the view of the picture before, kept if it is nearly as good. Raises ValueError
+    without viewpoints.
     """
     if not viewpoints:
         raise ValueError("there is no viewpoint to choose from")
