@@ -26,7 +26,7 @@ VIEWPOINTS: tuple[View, ...] = (
 )
 """Tried in this order: the reader's place at the table first, from behind and below last."""
 
-HABIT = 0.03
+HABIT = 0.06
 """What a viewpoint must win by for each place that it stands behind another."""
 STAY = 0.12
 """What a change of viewpoint between two pictures must win by: a reader has to find their way

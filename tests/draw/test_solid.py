@@ -1,0 +1,226 @@
+"""Solid pictures: what is painted, how lines and names stand, and arrows that tell the fold."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import pytest
+from shapely.geometry import LineString, Polygon, box
+
+from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow, travelled
+from booklet.draw.callout import Callout, callouts
+from booklet.draw.label import CAP, LABEL
+from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
+from booklet.draw.paint import luminance, paint
+from booklet.draw.panel_name import Name, points_of
+from booklet.draw.skin import SKINS, coloured, shade
+from booklet.draw.solid import Ghost, Hatch, Scene, draw_scene
+from booklet.draw.typeface import Faces, load_faces
+from booklet.flat.path import Path
+from booklet.fold.face import Face, Hinge, Point3, unit
+from booklet.fold.view import FLAT, placed
+
+FIGURE = (0.0, 0.0, 40.0, 40.0)
+
+
+@pytest.fixture(scope="module")
+def letters() -> Faces:
+    """The faces, loaded once."""
+    return load_faces()
+
+
+def card(name: str = "card", x: float = 0.0, z: float = 0.0) -> Face:
+    """A level card of 40 by 30 mm, inside up."""
+    return Face(name, ((x, 0, z), (x + 40, 0, z), (x + 40, 30, z), (x, 30, z)))
+
+
+def strokes(drawing: Drawing, style: str) -> list[Stroke]:
+    """The strokes of one style."""
+    return [mark for mark in drawing.marks if isinstance(mark, Stroke) and mark.style == style]
+
+
+def painted(mark: Area) -> float:
+    """The area of a fill, holes taken out."""
+    loops: list[list[tuple[float, float]]] = []
+    for command in mark.path.commands:
+        if command[0] == "M":
+            loops.append([command[1]])
+        elif command[0] == "L":
+            loops[-1].append(command[1])
+    first, *holes = loops
+    return float(Polygon(first, holes).area)
+
+
+def test_only_what_is_seen_is_painted_and_at_scale(letters: Faces) -> None:
+    """Two cards, one half over the other, at half scale: each visible mm² is painted once."""
+    drawing = draw_scene(Scene((card(), card("over", 20, 1))), FLAT, 0.5, "two cards", letters)
+    fills = [painted(mark) for mark in drawing.marks if isinstance(mark, Area)]
+    assert fills == pytest.approx([20 * 30 / 4, 40 * 30 / 4])
+    assert drawing.alt == "two cards"
+    assert drawing.box == pytest.approx((-0.35, -0.35, 30.35, 15.35), abs=0.02)
+
+
+def test_lines_weigh_what_they_mean(letters: Faces) -> None:
+    """One heavy ring round the figure, a hairline for a fold, dashes for one still to be made."""
+    faces = (card(), card("next", 40), card("last", 80))
+    hinges = (Hinge("card", "next"), Hinge("next", "last", "valley"))
+    drawing = draw_scene(Scene(faces, hinges), FLAT, 1.0, "a strip", letters)
+    assert [len(strokes(drawing, s)) for s in ("heavy", "hair", "valley", "outline")] == [
+        1,
+        1,
+        1,
+        0,
+    ]
+    edge = draw_scene(Scene((card(), card("over", 20, 1))), FLAT, 1.0, "", letters)
+    assert [len(strokes(edge, s)) for s in ("heavy", "hair", "outline")] == [1, 0, 1]
+
+
+def test_a_mat_shows_on_its_panel_with_thin_edges_and_dots(letters: Faces) -> None:
+    """A mat is a face just above its panel; its border is a hairline, its paper has a pattern."""
+    mat = Face("mat", ((2, 2, 0), (38, 2, 0), (38, 28, 0), (2, 28, 0)), front="mat").raised(0.1)
+    drawing = draw_scene(Scene((card(), mat)), FLAT, 1.0, "a mat", letters)
+    assert len(strokes(drawing, "hair")) == 1
+    fills = [mark for mark in drawing.marks if isinstance(mark, Area)]
+    assert painted(fills[0]) == pytest.approx(40 * 30 - 36 * 26)
+    assert fills[-1].fill == "shade4"
+
+
+@pytest.mark.parametrize("colour", [None, "#a9b78d", "#101030", "#ffee00", "#ffffff"])
+def test_inside_and_outside_differ_on_a_grey_printer(colour: str | None) -> None:
+    """At any angle to the light the inside is lighter than the outside, by luminance (WCAG 2.2)."""
+    skins = coloured(colour)
+    normals = [
+        unit((math.cos(t) * math.sin(s), math.sin(t) * math.sin(s), math.cos(s)))
+        for t, s in itertools.product([k * math.pi / 6 for k in range(12)], (0, 0.5, 1.0, 1.5))
+    ]
+    levels = {
+        name: [luminance(paint(shade(skins[name], normal), "#000000")) for normal in normals]
+        for name in ("inside", "outside")
+    }
+    assert min(levels["inside"]) > max(levels["outside"]) + 0.08
+    assert skins["mat"] == SKINS["mat"]
+
+
+def test_glue_is_hatched_only_where_it_is_seen(letters: Faces) -> None:
+    """Hatching stops at the card that covers it, and is left out on the far side."""
+    faces = (card(), card("over", 20, 1))
+    drawing = draw_scene(Scene(faces, hatches=(Hatch("card"),)), FLAT, 1.0, "glue", letters)
+    (lines,) = strokes(drawing, "hatch")
+    assert all(x <= 20.001 for x, _ in points_of(lines.path))
+    below = Scene(faces, hatches=(Hatch("card", side="back"),))
+    assert strokes(draw_scene(below, FLAT, 1.0, "glue", letters), "hatch") == []
+
+
+def test_a_ghost_is_dotted_where_no_paper_lies_before_it(letters: Faces) -> None:
+    """Of an outline half under the card, the free half is dotted."""
+    ghost = Ghost(((20, 5, -1), (60, 5, -1), (60, 25, -1), (20, 25, -1)))
+    drawing = draw_scene(Scene((card(),), ghosts=(ghost,)), FLAT, 1.0, "before", letters)
+    dotted = sum(LineString(points_of(mark.path)).length for mark in strokes(drawing, "ghost"))
+    assert dotted == pytest.approx(20 + 20 + 20, abs=0.1)
+
+
+def test_a_fold_arrow_follows_the_paper(letters: Faces) -> None:
+    """Every point of the curve lies on the projected circle, and its tip where the paper lands."""
+    hinge: tuple[Point3, Point3] = ((0, 0, 0), (0, 30, 0))
+    arrow = FoldArrow((40, 15, 0), hinge, -90)
+    assert travelled(arrow) == pytest.approx((0, 15, 40))
+    view = placed(0, 0)
+    drawn = draw_arrow(arrow, view, 0.5, FIGURE)
+    assert drawn is not None
+    shaft = next(mark for mark in drawn.marks if isinstance(mark, Stroke))
+    radii = [math.hypot(x, y) for x, y in points_of(shaft.path)]
+    assert radii == pytest.approx([20.0] * len(radii), abs=0.02)
+    head = drawn.marks[-1]
+    assert isinstance(head, Area)
+    assert points_of(head.path)[0] == pytest.approx((0, 20))
+
+
+def test_an_arrow_seen_in_its_own_plane_is_bent(letters: Faces) -> None:
+    """From above a fold's path is a straight line; it is drawn as a curve all the same."""
+    drawn = draw_arrow(FoldArrow((40, 15, 0), ((0, 0, 0), (0, 30, 0)), -120), FLAT, 1.0, FIGURE)
+    assert drawn is not None
+    shaft = next(mark for mark in drawn.marks if isinstance(mark, Stroke))
+    assert max(y for _, y in points_of(shaft.path)) > 20
+
+
+def test_heads_tell_valley_from_mountain() -> None:
+    """Yoshizawa-Randlett (from memory): valley solid and two-sided, mountain hollow, one-sided."""
+    hinge: tuple[Point3, Point3] = ((0, 0, 0), (0, 30, 0))
+    valley = draw_arrow(FoldArrow((40, 15, 0), hinge, -90), FLAT, 1.0, FIGURE)
+    mountain = draw_arrow(FoldArrow((40, 15, 0), hinge, 90, "mountain"), FLAT, 1.0, FIGURE)
+    assert valley is not None
+    assert mountain is not None
+    solid, hollow = valley.marks[-1], mountain.marks[-2]
+    assert isinstance(solid, Area)
+    assert isinstance(hollow, Area)
+    assert (solid.fill, len(points_of(solid.path))) == ("ink", 4)
+    assert (hollow.fill, len(points_of(hollow.path))) == ("white", 3)
+
+
+def test_turning_over_is_a_curve_that_crosses_itself_outside_the_figure() -> None:
+    """The loop is the sign for turning over; it keeps clear of the picture."""
+    for way in ("sideways", "upward"):
+        drawn = draw_arrow(TurnOver(way), FLAT, 1.0, FIGURE)
+        assert drawn is not None
+        shaft = next(mark for mark in drawn.marks if isinstance(mark, Stroke))
+        assert not LineString(points_of(shaft.path)).is_simple
+        assert not drawn.room.intersects(box(*FIGURE))
+
+
+def test_no_motion_no_arrow() -> None:
+    """A motion too short to draw gives nothing, and no hinge no error."""
+    assert draw_arrow(SlideArrow((0, 0, 0), (0, 0, 9)), FLAT, 1.0, FIGURE) is None
+    assert draw_arrow(FoldArrow((5, 0, 0), ((0, 0, 0), (0, 9, 0)), 0), FLAT, 1.0, FIGURE) is None
+    assert draw_arrow(FoldArrow((0, 0, 0), ((0, 0, 0), (0, 0, 0)), 90), FLAT, 1.0, FIGURE) is None
+
+
+def _leaders(marks: list[Mark]) -> list[LineString]:
+    return [LineString(points_of(mark.path)) for mark in marks if isinstance(mark, Stroke)]
+
+
+def test_callouts_neither_cross_nor_overlap() -> None:
+    """Names crowded round one spot spread over both sides with leaders that keep apart."""
+    spots = [(20 + 9 * math.cos(k * 2.4), 20 + 1.2 * k * math.sin(k * 2.4)) for k in range(14)]
+    marks = callouts([Callout(f"panel {k}", spot) for k, spot in enumerate(spots)], FIGURE)
+    for first, second in itertools.combinations(_leaders(marks), 2):
+        assert not first.intersects(second)
+    labels = [mark for mark in marks if isinstance(mark, Label)]
+    assert len(labels) == 14
+    for one, other in itertools.combinations(labels, 2):
+        assert one.anchor != other.anchor or abs(one.at[1] - other.at[1]) > CAP * 1.5
+
+
+def test_names_stand_on_their_panels_or_beside_the_picture(letters: Faces) -> None:
+    """A name that fits lies in its panel; on dark paper or without room it gets a leader."""
+    small = Face("small", ((0, 40, 0), (4, 40, 0), (4, 44, 0), (0, 44, 0)))
+    dark = Face("dark", ((0, 50, 0), (0, 90, 0), (40, 90, 0), (40, 50, 0)))
+    names = tuple(Name(n, n) for n in ("card", "small", "dark", "nowhere"))
+    drawing = draw_scene(Scene((card(), small, dark), names=names), FLAT, 1.0, "names", letters)
+    labels = {mark.text: mark for mark in drawing.marks if isinstance(mark, Label)}
+    assert set(labels) == {"card", "small", "dark"}
+    assert labels["card"].anchor == "middle"
+    assert labels["dark"].anchor != "middle" != labels["small"].anchor
+    x0, y0, x1, y1 = drawing.box
+    for label in labels.values():
+        width = letters.width(label.text, LABEL)
+        assert x0 <= label.at[0] - width * {"start": 0, "middle": 0.5, "end": 1}[label.anchor]
+        assert label.at[0] + width * {"start": 1, "middle": 0.5, "end": 0}[label.anchor] <= x1
+        assert y0 <= label.at[1] <= y1
+
+
+def test_an_empty_scene_is_an_empty_drawing(letters: Faces) -> None:
+    """No faces, no marks, and a scale that is none is refused."""
+    assert draw_scene(Scene(()), FLAT, 1.0, "nothing", letters).marks == ()
+    for scale in (0.0, -1.0, math.nan, math.inf):
+        with pytest.raises(ValueError, match="scale"):
+            draw_scene(Scene(()), FLAT, scale, "nothing", letters)
+
+
+def test_the_same_scene_gives_the_same_drawing(letters: Faces) -> None:
+    """Drawings are values: equal input, equal output, marks and all."""
+    scene = Scene((card(), card("over", 20, 1)), names=(Name("card", "card"),))
+    one, other = (draw_scene(scene, placed(25, 40), 0.7, "x", letters) for _ in range(2))
+    assert one == other
+    assert isinstance(one.marks[0], Area)
+    assert isinstance(one.marks[0].path, Path)
