@@ -91,7 +91,11 @@ def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces)
     for seen in sight.seen:
         marks += _face_marks(seen, scene.skins, view, scale)
     glue = {id(h): _hatched(h, sight, scale) for h in scene.hatches}
-    marks += [Stroke(hatch(area), "hatch") for area in glue.values() if not area.is_empty]
+    marks += [
+        Stroke(hatch(glue[id(item)]), _hatch_style(item, scene))
+        for item in scene.hatches
+        if not glue[id(item)].is_empty
+    ]
     marks += _ghost_marks(scene.ghosts, sight, scale)
     marks += _line_marks(lines, scene, scale)
     figure = _figure_box(scene, view, scale)
@@ -163,6 +167,13 @@ def _hatched(item: Hatch, sight: Sight, scale: float) -> BaseGeometry:
         return on_paper(seen.region, scale)
     area = Polygon(sight.view.outline(item.loop)).buffer(0)
     return on_paper(seen.region.intersection(area), scale)
+
+
+def _hatch_style(item: Hatch, scene: Scene) -> str:
+    """Grey lines on light paper, black ones where grey would sink into a dark side."""
+    face = next(face for face in scene.faces if face.id == item.face)
+    skin = scene.skins.get(face.front if item.side == "front" else face.back, scene.skins["inside"])
+    return "hatch" if skin.light > 0.9 else "hair"
 
 
 def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Mark]:

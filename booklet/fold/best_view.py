@@ -28,7 +28,7 @@ VIEWPOINTS: tuple[View, ...] = (
 
 HABIT = 0.06
 """What a viewpoint must win by for each place that it stands behind another."""
-STAY = 0.12
+STAY = 0.3
 """What a change of viewpoint between two pictures must win by: a reader has to find their way
 again each time. Both are shares of the area in question, tuned by eye."""
 ENOUGH = 0.5
