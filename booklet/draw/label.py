@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
 
 from booklet.draw.mark import Label
 from booklet.draw.typeface import Faces, TypeStyle
@@ -39,6 +41,19 @@ def fitted(lines: Sequence[str], area: Polygon, faces: Faces, layer: str = "labe
             if area.contains(box(x - w / 2, y - h / 2, x + w / 2, y + h / 2)):
                 return _stacked(chosen, centre, angle, layer)
     return []
+
+
+def words_area(labels: Sequence[Label], faces: Faces) -> BaseGeometry:
+    """The room that labels take, with a little white round them."""
+    rooms = []
+    for label in labels:
+        half = faces.width(label.text, LABEL) / 2 + 0.8
+        x, y = label.at
+        if label.angle == 0:
+            rooms.append(box(x - half, y - 1.0, x + half, y + CAP + 0.8))
+        else:
+            rooms.append(box(x - CAP - 0.8, y - half, x + 1.0, y + half))
+    return unary_union(rooms)
 
 
 def _stacked(lines: list[str], centre: Point, angle: float, layer: str) -> list[Label]:

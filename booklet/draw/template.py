@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from shapely.affinity import translate
+from shapely.geometry import Polygon
 
 from booklet.draw.dimension import chain, upright_chain
 from booklet.draw.flat_marks import Frame, cut_marks, polygon_path, score_marks
 from booklet.draw.hatch import hatch
-from booklet.draw.label import fitted
+from booklet.draw.label import fitted, words_area
 from booklet.draw.mark import Clip, Drawing, Mark, Stroke, move
 from booklet.draw.typeface import Faces
 from booklet.flat.chart import score_chart
@@ -27,11 +28,16 @@ ROOM = 9.0
 
 
 def template(
-    pattern: Pattern, glued: Collection[tuple[str, str]], printer: Printer, faces: Faces
+    pattern: Pattern,
+    glued: Collection[tuple[str, str]],
+    printer: Printer,
+    faces: Faces,
+    labelled: bool = True,
 ) -> Drawing:
     """The whole template with its dimension chains; its box includes them.
 
-    `glued` names the tabs (piece, panel) that take glue or tape: they are hatched.
+    `glued` names the tabs (piece, panel) that take glue or tape: they are hatched. A template
+    that is cut into tiles leaves its labels to `panel_labels`, tile by tile.
     """
     width, height = (float(side) for side in pattern.blank)
     frame = Frame()
@@ -39,13 +45,14 @@ def template(
     tabs = {name for piece, name in glued if piece == pattern.id}
     for panel in pattern.panels:
         if panel.name in tabs:
-            lines = hatch(panel.shape.buffer(-0.8))
+            words = fitted(_label_lines(panel, printer, True), panel.shape, faces)
+            lines = hatch(panel.shape.buffer(-0.8).difference(words_area(words, faces)))
             if lines.commands:
                 marks.append(Stroke(lines, "hatch", "glue"))
     marks += score_marks(pattern.scores, frame)
     marks += cut_marks(pattern, frame)
-    for panel in pattern.panels:
-        marks += panel_label(panel, printer, faces, panel.name in tabs)
+    if labelled:
+        marks += panel_labels(pattern, tabs, printer, faces)
     across = move(chain(pattern.columns, printer, faces), 0, height + ROOM / 2)
     along = move(upright_chain(tuple(reversed(pattern.rows)), printer, faces), -ROOM / 2, 0)
     marks += [*across.marks, *along.marks]
@@ -54,12 +61,27 @@ def template(
     )
 
 
-def panel_label(panel: Panel, printer: Printer, faces: Faces, is_tab: bool) -> list[Mark]:
-    """A panel's name and size in its middle; a glued tab says so."""
-    lines = [panel.label, printer.size(panel.size)]
+def panel_labels(
+    pattern: Pattern,
+    tabs: Collection[str],
+    printer: Printer,
+    faces: Faces,
+    seen: Polygon | None = None,
+) -> list[Mark]:
+    """Each panel's name and size in its middle, or in the middle of what is `seen` of it."""
+    marks: list[Mark] = []
+    for panel in pattern.panels:
+        area = panel.shape if seen is None else panel.shape.intersection(seen)
+        if isinstance(area, Polygon) and not area.is_empty:
+            marks += fitted(_label_lines(panel, printer, panel.name in tabs), area, faces)
+    return marks
+
+
+def _label_lines(panel: Panel, printer: Printer, is_tab: bool) -> list[str]:
+    """A glued tab says so, any other panel its size."""
     if is_tab:
-        lines = [panel.label if panel.label == "tab" else f"{panel.label} (glue)"]
-    return list(fitted(lines, panel.shape, faces))
+        return [panel.label if panel.label == "tab" else f"{panel.label} (glue)"]
+    return [panel.label, printer.size(panel.size)]
 
 
 def template_alt(pattern: Pattern, printer: Printer) -> str:

@@ -15,7 +15,7 @@ from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer
-from booklet.pages.grid import GUTTER, Paper
+from booklet.pages.grid import Paper
 from booklet.pages.page import Page
 from booklet.pages.wording import score_sentence
 from booklet.stages import Model
@@ -57,28 +57,25 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     drawing = chart_picture(pattern, chart, width, min(room, 150.0), sheet.faces)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
     right, column = paper.column(1, 2)
-    widths = (8.0, 42.0, column - 50.0 + GUTTER * 0)
+    widths = (8.0, 42.0, column - 50.0)
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ" + "abcdefghijklmnopqrstuvwxyz" * 8)
-    for head, rows, side, length in (
-        ("From the left", chart.from_left, "top", pattern.blank[1]),
-        ("From the top", chart.from_top, "left", pattern.blank[0]),
+    for head, rows, side in (
+        ("From the left", chart.from_left, "top"),
+        ("From the top", chart.from_top, "left"),
     ):
         if not rows:
             continue
-        body = [
-            (next(letters), printer.both(row.position), _spans(row, side, length, printer))
-            for row in rows
-        ]
-        sheet.table(("", head, "Score"), body, widths, x=right, name=head)
+        body = [(next(letters), printer.both(row.position), _spans(row, printer)) for row in rows]
+        sheet.table(("", head, f"Scored, from the {side}"), body, widths, x=right, name=head)
         sheet.skip(1)
     sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
     sheet.words("A dashed line folds toward you, a dash-dot line away from you.", scale.SMALL)
 
 
-def _spans(row: ChartRow, side: str, length: Fraction, printer: Printer) -> str:
+def _spans(row: ChartRow, printer: Printer) -> str:
     """Where the line is scored: the whole way, or between two marks from the other edge."""
     if row.whole:
         return "the whole way"
     spans: Sequence[tuple[Fraction, Fraction]] = row.spans
     words = [f"{printer.bare(start)} to {printer.first(end)}" for start, end in spans]
-    return ", ".join(words) + f" from the {side}"
+    return ", ".join(words)

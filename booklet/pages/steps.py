@@ -26,7 +26,7 @@ def step_pages(
     sheet.title("Step by step")
     _, width = paper.column(0, 2)
     words = [_lines(step, width, faces) for step in steps]
-    text_height = max((leading(scale.TEXT) * len(lines) for lines in words), default=0.0) + 14
+    text_height = max((leading(scale.TEXT) * len(lines) for lines in words), default=0.0) + 15
     room = sheet.y - paper.bottom
     rows = (len(steps) + 1) // 2
     # An odd row more would stand alone on the last page: three rows fit where words are few.
@@ -116,5 +116,5 @@ def _cell(
     number_line = Line(x, y - 6.6, str(number), scale.NUMBER, "start", "accent")
     heading = sheet.set([step.title], scale.HEADING, x + 11, y - 1)
     sheet.add(Role("heading", 2), number_line, *heading)
-    body = sheet.set(lines, scale.TEXT, x + 11, y - 8)
+    body = sheet.set(lines, scale.TEXT, x + 11, y - 9)
     sheet.add(Role("paragraph"), *body)

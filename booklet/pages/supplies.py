@@ -78,7 +78,7 @@ def _stocks(model: Model, sheet: Composer) -> None:
 
 def _detail(line: SupplyLine, model: Model) -> str:
     parts: list[str] = []
-    if line.amount is not None:
+    if line.amount is not None and not (line.kind == "tool" and line.amount == 1):
         words = amount_text(line.amount, line.unit, model.printer)
         parts.append(f"{words} for one" + (", reckoned from the pattern" if line.computed else ""))
     if line.note:

@@ -8,17 +8,20 @@ together.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+
+from shapely.affinity import rotate, translate
+from shapely.geometry import box
 
 from booklet.draw.flat_marks import Frame, cut_marks
 from booklet.draw.label import LABEL
-from booklet.draw.mark import Drawing, Label, Mark, Stroke, move, turned
+from booklet.draw.mark import Drawing, Label, Mark, Stroke, move, scaled, turned
 from booklet.draw.scale_check import scale_check
-from booklet.draw.template import ROOM, mat_template, template, window
+from booklet.draw.template import ROOM, mat_template, panel_labels, template, window
 from booklet.draw.typeface import Faces
 from booklet.flat.path import rectangle, segment
-from booklet.flat.pattern import MatLayer, Pattern
+from booklet.flat.pattern import Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, tiles_needed, wrap
 from booklet.pages.grid import SAFE, Paper
@@ -66,9 +69,8 @@ def template_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         title = f"Template: {pattern.name.lower()}"
         if pattern.count > 1:
             title += f" (cut {pattern.count})"
-        pages += _whole(title, drawing, model, paper, faces) or _tiled(
-            title, pattern, drawing, model, paper, faces
-        )
+        whole = _whole(title, drawing, model, paper, faces)
+        pages += whole or _tiled(title, pattern, glued, model, paper, faces)
     if model.mats:
         pages += _mats(model, paper, faces)
     return pages
@@ -186,19 +188,38 @@ def tiling(drawing: Drawing, paper: Paper) -> Tiling:
 
 
 def _tiled(
-    title: str, pattern: Pattern, drawing: Drawing, model: Model, paper: Paper, faces: Faces
+    title: str,
+    pattern: Pattern,
+    glued: Collection[tuple[str, str]],
+    model: Model,
+    paper: Paper,
+    faces: Faces,
 ) -> list[Page]:
-    turned_drawing = turned(drawing, 90)
-    turned_drawing = move(turned_drawing, -turned_drawing.box[0], -turned_drawing.box[1])
-    plans = [(d, tiling(d, paper)) for d in (drawing, turned_drawing)]
+    bare = template(pattern, glued, model.printer, faces, labelled=False)
+    corner = bare.box[:2]
+    drawing = move(bare, -corner[0], -corner[1])
+    sideways = turned(drawing, 90)
+    shift = -sideways.box[0]
+    sideways = move(sideways, shift, 0)
+    plans = [(d, tiling(d, paper)) for d in (drawing, sideways)]
     shown, plan = min(plans, key=lambda entry: len(entry[1].xs) * len(entry[1].ys))
-    marked = Drawing((*shown.marks, *crosses(plan)), shown.box, shown.alt)
-    pages = [_map_page(title, pattern, plan, shown is turned_drawing, model, paper, faces)]
+    is_turned = shown is sideways
+    tabs = {name for piece, name in glued if piece == pattern.id}
+    pages = [_map_page(title, pattern, plan, is_turned, model, paper, faces)]
     for j, y in enumerate(plan.ys):
         for i, x in enumerate(plan.xs):
-            name = tile_name(i, j)
-            box = (x, y, x + plan.width, y + plan.height)
-            pages.append(_tile_page(title, name, window(marked, box), paper, faces))
+            area = (x, y, x + plan.width, y + plan.height)
+            seen = box(*area)
+            if is_turned:
+                seen = rotate(translate(seen, -shift, 0), -90, origin=(0, 0))
+            words = panel_labels(
+                pattern, tabs, model.printer, faces, translate(seen, corner[0], corner[1])
+            )
+            labels = move(Drawing(tuple(words), bare.box, ""), -corner[0], -corner[1])
+            if is_turned:
+                labels = move(turned(labels, 90), shift, 0)
+            marked = Drawing((*shown.marks, *labels.marks, *crosses(plan)), shown.box, shown.alt)
+            pages.append(_tile_page(title, tile_name(i, j), window(marked, area), paper, faces))
     return pages
 
 
@@ -291,8 +312,6 @@ def _tile_map(pattern: Pattern, plan: Tiling, is_turned: bool, k: float) -> Draw
             marks.append(Label(middle, tile_name(i, j), scale.NUMBER.name))
     names = ", ".join(tile_name(i, j) for j in range(len(plan.ys)) for i in range(len(plan.xs)))
     alt = f"Map of the tiles {names}, each overlapping its neighbours."
-    from booklet.draw.mark import scaled
-
     size = (0.0, 0.0, plan.xs[-1] + plan.width, plan.ys[0] + plan.height)
     return scaled(Drawing(tuple(marks), size, alt), k)
 
@@ -328,8 +347,3 @@ def _mat_page(elements: Sequence[Element], model: Model, paper: Paper, faces: Fa
     words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
     whole = [*_words("Templates of the mats", words, model, faces), *elements, *_checks(paper)]
     return Page(paper.width, paper.height, tuple(whole), "Templates of the mats")
-
-
-def mats_of(model: Model, piece: str) -> list[MatLayer]:
-    """The mats of one piece."""
-    return [mat for mat in model.mats if mat.piece == piece]
