@@ -1,0 +1,199 @@
+"""Joins: does each tab land on the panel that it is glued to?
+
+In: a piece in its final pose. Out: one `JoinFit` for each join inside the piece, and problems for
+tabs that miss, stick out or stand at an angle.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from shapely import get_coordinates
+from shapely.geometry import Point as PlanePoint
+from shapely.geometry import Polygon
+from shapely.ops import unary_union
+
+from booklet.flat.pattern import JoinPair
+from booklet.fold.pose import Floats, Posed, in_space, outline
+from booklet.measure.tolerance import HAND_MM, SAME_MM
+from booklet.problem import Problem
+
+WHOLE_SHARE = 0.98
+"""A tab that lands by less than this share is reported; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Landing:
+    """A panel seen in the plane of another: `spread` is how far it is from parallel in mm.
+
+    `gap` is the distance of its middle from that plane (mm, middle surfaces, nominal size);
+    `shape` its outline in the other's flat coordinates, `overlap` mm², `share` of its own area.
+    """
+
+    gap: float
+    spread: float
+    shape: Polygon
+    overlap: float
+    share: float
+
+    @property
+    def parallel(self) -> bool:
+        """Whether the two planes are parallel as far as a hand can tell."""
+        return self.spread <= HAND_MM
+
+
+@dataclass(frozen=True)
+class JoinFit:
+    """One join: `overlap` and `share` are 0 where the planes do not meet.
+
+    `sticks_out` is how far the tab reaches past its panel, mm, where no other panel lies in the
+    same plane; `runs_on` says that what misses the panel lies under or over another one.
+    """
+
+    tab: str
+    to: str
+    gap: float
+    overlap: float
+    share: float
+    sticks_out: float
+    runs_on: bool
+    parallel: bool
+
+
+def landing(posed: Posed, tab: str, to: str) -> Landing:
+    """Where panel `tab` comes to lie as seen from the flat frame of panel `to`."""
+    relative = posed.seen_from(to, tab)
+    shape = posed.panels[tab].shape
+    points = in_space(relative, outline(shape))
+    heights = points[:, 2]
+    flat = _flattened(shape, relative)
+    target = posed.panels[to].shape
+    overlap = float(flat.intersection(target).area)
+    area = float(flat.area)
+    share = overlap / area if area > SAME_MM else 0.0
+    gap = abs(float(heights.max() + heights.min()) / 2)
+    return Landing(gap, float(np.ptp(heights)), flat, overlap, min(1.0, share))
+
+
+def _flattened(shape: Polygon, relative: Floats) -> Polygon:
+    rings = [
+        in_space(relative, np.asarray(ring.coords)[:, :2])[:, :2]
+        for ring in (shape.exterior, *shape.interiors)
+    ]
+    flat = Polygon(rings[0], rings[1:])
+    if flat.is_valid:
+        return flat
+    hull = flat.convex_hull  # seen edge-on it has no area, and no tab lands there
+    return hull if isinstance(hull, Polygon) else Polygon()
+
+
+def reach(posed: Posed) -> float:
+    """How far apart two middle surfaces may lie and still be glued, mm: two sheets and a hand."""
+    return 2 * posed.thickness + HAND_MM
+
+
+def fit_join(posed: Posed, tab: str, to: str) -> JoinFit:
+    """Measure one join in this pose."""
+    land = landing(posed, tab, to)
+    meets = land.parallel and land.gap <= reach(posed)
+    if not meets or land.overlap <= 0:
+        return JoinFit(tab, to, land.gap, 0.0, 0.0, 0.0, False, land.parallel)
+    out, runs_on = _past(posed, land, tab, to)
+    return JoinFit(tab, to, land.gap, land.overlap, land.share, out, runs_on, True)
+
+
+def _past(posed: Posed, land: Landing, tab: str, to: str) -> tuple[float, bool]:
+    """Distance of the tab's farthest uncovered corner from its panel, mm; and `runs_on`."""
+    whole = Polygon(posed.panels[to].shape.exterior)
+    if whole.buffer(HAND_MM).contains(land.shape):
+        return 0.0, False
+    covers = [whole]
+    for name in posed.panels:
+        if name in (tab, to):
+            continue
+        other = landing_shape(posed, name, to)
+        if other is not None:
+            covers.append(other)
+    rest = land.shape.difference(unary_union(covers).buffer(HAND_MM / 2))
+    if rest.is_empty or rest.area <= HAND_MM * HAND_MM:
+        return 0.0, True
+    return max(float(whole.distance(PlanePoint(xy))) for xy in get_coordinates(rest)), False
+
+
+def landing_shape(posed: Posed, name: str, to: str) -> Polygon | None:
+    """The outline of a panel in the plane of `to`, or None where it does not lie in that plane."""
+    relative = posed.seen_from(to, name)
+    heights = in_space(relative, outline(posed.panels[name].shape))[:, 2]
+    if float(np.abs(heights).max()) > reach(posed):
+        return None
+    return _flattened(Polygon(posed.panels[name].shape.exterior), relative)
+
+
+def fit_joins(posed: Posed, found: list[Problem]) -> tuple[JoinFit, ...]:
+    """Every join of the piece; joins to another piece are noted and left out."""
+    fits: list[JoinFit] = []
+    for join in posed.pattern.joins:
+        home = posed.pattern.id
+        if join.tab[0] != home or join.to[0] != home:
+            other = join.to[0] if join.tab[0] == home else join.tab[0]
+            found.append(
+                Problem(
+                    "join-other-piece",
+                    f'"{join.tab[1]}" is glued to "{join.to[1]}" across the pieces "{home}" and '
+                    f'"{other}": where that piece comes to lie is not proved',
+                    join.place,
+                    "compare the two sizes yourself",
+                )
+            )
+            continue
+        fit = fit_join(posed, join.tab[1], join.to[1])
+        fits.append(fit)
+        _judge(posed, join, fit, found)
+    return tuple(fits)
+
+
+def _judge(posed: Posed, join: JoinPair, fit: JoinFit, found: list[Problem]) -> None:
+    def report(code: str, message: str, way_out: str) -> None:
+        found.append(Problem(code, message, join.place, way_out))
+
+    pair = f'tab "{fit.tab}" and panel "{fit.to}"'
+    if not fit.parallel:
+        report(
+            "join-not-flat",
+            f"{pair} are not parallel once folded: glue cannot hold them",
+            f'change the angle of "{fit.tab}" or "{fit.to}" in folds so that they lie flat '
+            "on each other",
+        )
+    elif fit.gap > reach(posed):
+        report(
+            "join-never-meets",
+            f"{pair} lie parallel but {fit.gap:.1f} mm apart",
+            f'make the panel between them {fit.gap:.1f} mm longer or shorter, or fold "{fit.tab}" '
+            "the other way",
+        )
+    elif fit.share <= 0.0:
+        report(
+            "join-never-meets",
+            f"{pair} lie in one plane but beside each other: nothing overlaps",
+            "name the panel that the tab lands on, or fold the tab the other way",
+        )
+    elif fit.sticks_out > HAND_MM:
+        report(
+            "tab-sticks-out",
+            f'tab "{fit.tab}" reaches {fit.sticks_out:.1f} mm past panel "{fit.to}"',
+            f"shorten or taper the tab by {fit.sticks_out:.1f} mm",
+        )
+    elif fit.share < WHOLE_SHARE and fit.runs_on:
+        report(
+            "tab-runs-on",
+            f'{fit.share:.0%} of tab "{fit.tab}" lands on panel "{fit.to}"; the rest lies against '
+            "another panel",
+            f'keep glue off the part of the tab that panel "{fit.to}" does not cover',
+        )
+    elif fit.share < WHOLE_SHARE:
+        report(
+            "tab-lands-partly",
+            f'only {fit.share:.0%} of tab "{fit.tab}" lands on panel "{fit.to}"',
+            "make the tab smaller, or move the cutout that it meets",
+        )
