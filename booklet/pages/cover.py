@@ -11,6 +11,8 @@ from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Picture, Role, Rule
+from booklet.pages.step_picture import drawn_scene, finished, fitting_scale
+from booklet.pages.wording import planned_steps
 from booklet.stages import Model
 
 
@@ -58,6 +60,16 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
 
 def _picture(model: Model, paper: Paper, sheet: Composer, bottom: float, top: float) -> None:
     if not model.patterns:
+        return
+    folding = [pattern for pattern in model.patterns if pattern.hinges]
+    if folding:
+        main = max(folding, key=lambda p: p.blank[0] * p.blank[1])
+        scene = finished(model, planned_steps(model), main)
+        room = paper.measure * 0.92, (top - bottom) * 0.92
+        solid = drawn_scene(model, scene, fitting_scale(scene, *room), sheet.faces)
+        x = paper.left + (paper.measure - solid.box[2]) / 2
+        y = bottom + (top - bottom - solid.box[3]) / 2
+        sheet.add(Role("figure", alt=solid.alt), Picture(x, y, solid))
         return
     pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
     width, height = (float(side) for side in pattern.blank)

@@ -23,7 +23,7 @@ from booklet.stages import Model
 
 @dataclass(frozen=True)
 class PlannedStep:
-    """One step as printed; panels are (piece, panel)."""
+    """One step as printed; panels are (piece, panel). `crease` folds and opens again."""
 
     title: str
     text: str
@@ -35,6 +35,7 @@ class PlannedStep:
     attach: tuple[str, ...] = ()
     close: tuple[Reference, ...] = ()
     turn: bool = False
+    crease: bool = False
 
 
 def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
@@ -131,7 +132,7 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     if pattern.hinges:
         folds = tuple((pattern.id, hinge.panel) for hinge in pattern.hinges)
         text = "Fold along every score, one after the other. Burnish each fold. Open it again."
-        steps.append(PlannedStep("Fold and burnish", text, pattern.id, fold=folds))
+        steps.append(PlannedStep("Fold and burnish", text, pattern.id, fold=folds, crease=True))
     mats = [mat for mat in model.mats if mat.piece == pattern.id]
     if mats:
         where = listed([f"the {panel_label(model, (mat.piece, mat.panel))}" for mat in mats])
