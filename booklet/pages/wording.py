@@ -47,7 +47,7 @@ def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
         steps += _blank_steps(pattern, model)
     for pattern in model.patterns:
         steps += _making_steps(pattern, model)
-    return (*steps, *_closing_steps(model))
+    return (*steps, *_closing_steps(model, steps))
 
 
 def listed(words: Sequence[str]) -> str:
@@ -146,23 +146,50 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
         ids = tuple(mat.id for mat in mats)
         steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
     targets = list(dict.fromkeys(join.to for join in pattern.joins))
+    folded: set[str] = set()
     for target in targets:
-        steps.append(_join_step(pattern, target, model))
+        for step in _join_steps(pattern, target, model, folded):
+            folded |= {name for _, name in step.fold}
+            steps.append(step)
     return steps
 
 
-def _join_step(pattern: Pattern, target: Reference, model: Model) -> PlannedStep:
+def unfolded_chain(pattern: Pattern, name: str, folded: set[str]) -> list[str]:
+    """A panel and those between it and the root that are not folded yet, the nearest first."""
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    chain: list[str] = []
+    while name in parents:
+        if name not in folded:
+            chain.insert(0, name)
+        name = parents[name]
+    return chain
+
+
+def _join_step(pattern: Pattern, target: Reference, model: Model, folded: set[str]) -> PlannedStep:
     joins = [join for join in pattern.joins if join.to == target]
     tabs = tuple(join.tab for join in joins)
-    moved = (*tabs, target) if target[1] != pattern.root else tabs
-    folds = tuple(panel for panel in moved if panel[1] != pattern.root)
+    names: list[str] = []
+    for piece, name in (*tabs, target):
+        if piece == pattern.id:
+            names += unfolded_chain(pattern, name, folded | set(names))
+    own = [name for piece, name in tabs if piece == pattern.id]
+    walls = [(pattern.id, name) for name in names if name not in own and name != target[1]]
     goal = panel_label(model, target)
-    text = (
-        f"Fold the {labels(model, tabs)} in. Put {adhesive(joins, model.project)} on "
-        f"{'them' if len(tabs) > 1 else 'it'}. Press the {goal} onto "
-        f"{'them' if len(tabs) > 1 else 'it'} and hold."
+    them = "them" if len(tabs) > 1 else "it"
+    steps: list[PlannedStep] = []
+    text = ""
+    if walls:
+        title = f"Fold up the {labels(model, walls)}"
+        words = fold_sentence(walls, model)
+        steps.append(PlannedStep(title, words, pattern.id, fold=tuple(walls)))
+    if any(name in names for name in own):
+        text += f"Fold the {labels(model, tabs)} in. "
+    text += (
+        f"Put {adhesive(joins, model.project)} on {them}. Press the {goal} onto {them} and hold."
     )
-    return PlannedStep(f"Join the {goal}", text, pattern.id, fold=folds, join=tabs)
+    fold = tuple((pattern.id, name) for name in names if (pattern.id, name) not in walls)
+    steps.append(PlannedStep(f"Join the {goal}", text, pattern.id, fold=fold, join=tabs))
+    return steps
 
 
 def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
@@ -174,24 +201,44 @@ def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
     return "adhesive"
 
 
-def _closing_steps(model: Model) -> list[PlannedStep]:
+def _closing_steps(model: Model, before: Sequence[PlannedStep]) -> list[PlannedStep]:
+    """Fill, then fold what is still open, then close."""
     steps: list[PlannedStep] = []
     first = model.patterns[0].id if model.patterns else ""
     for contents in model.project.contents:
         piece = contents.inside.value if contents.inside else first
-        text = f"Put the {contents.name} in."
-        steps.append(PlannedStep("Fill it", text, piece))
-    for closure in model.project.closures:
-        ignored: list[Problem] = []
-        on = find_panel(closure.on, model.patterns, ignored)
-        meets = find_panel(closure.meets, model.patterns, ignored) if closure.meets else None
-        if on is None:
-            continue
-        text = _closing_text(closure.kind, panel_label(model, on), model, meets)
+        steps.append(PlannedStep("Fill it", f"Put the {contents.name} in.", piece))
+    closing = _closures(model)
+    folded = {panel for step in before if not step.crease for panel in step.fold}
+    closed = {on for _, on, _ in closing}
+    for pattern in model.patterns:
+        done = {name for piece, name in folded if piece == pattern.id}
+        held = {n for p, on in closed if p == pattern.id for n in unfolded_chain(pattern, on, done)}
+        rest = [h.panel for h in pattern.hinges if h.panel not in done | held]
+        if rest:
+            fold = tuple((pattern.id, name) for name in rest)
+            text = fold_sentence(fold, model)
+            steps.append(PlannedStep("Fold the rest", text, pattern.id, fold=fold))
+    for kind, on, meets in closing:
+        pattern = next(p for p in model.patterns if p.id == on[0])
+        done = {name for piece, name in folded if piece == on[0]}
+        fold = tuple((on[0], name) for name in unfolded_chain(pattern, on[1], done))
+        folded |= set(fold)
+        text = _closing_text(kind, panel_label(model, on), model, meets)
         panels = (on,) if meets is None else (on, meets)
-        fold = (on,) if any(h.panel == on[1] for p in model.patterns for h in p.hinges) else ()
         steps.append(PlannedStep("Close it", text, on[0], fold=fold, close=panels))
     return steps
+
+
+def _closures(model: Model) -> list[tuple[str, Reference, Reference | None]]:
+    ignored: list[Problem] = []
+    found = []
+    for closure in model.project.closures:
+        on = find_panel(closure.on, model.patterns, ignored)
+        meets = find_panel(closure.meets, model.patterns, ignored) if closure.meets else None
+        if on is not None:
+            found.append((closure.kind, on, meets))
+    return found
 
 
 def _closing_text(kind: str, on: str, model: Model, meets: Reference | None) -> str:
