@@ -165,7 +165,10 @@ def unfolded_chain(pattern: Pattern, name: str, folded: set[str]) -> list[str]:
     return chain
 
 
-def _join_step(pattern: Pattern, target: Reference, model: Model, folded: set[str]) -> PlannedStep:
+def _join_steps(
+    pattern: Pattern, target: Reference, model: Model, folded: set[str]
+) -> list[PlannedStep]:
+    """Stand up what the tabs hang on, where there is such, then fold the tabs in and press."""
     joins = [join for join in pattern.joins if join.to == target]
     tabs = tuple(join.tab for join in joins)
     names: list[str] = []
