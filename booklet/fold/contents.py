@@ -1,0 +1,214 @@
+"""Contents: do they go in, with their ease, folded and stacked as the file says?
+
+In: [[contents]] and the cavities of the folded pieces. Out: one `ContentsFit` for each, and
+problems that name the measure to change.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from booklet.flat.pattern import Pattern
+from booklet.flat.standard import standard_size
+from booklet.fold.cavity import Cavity, Triple
+from booklet.fold.culprit import measure_behind
+from booklet.measure.resolve import Scope
+from booklet.measure.rounding import Printer
+from booklet.measure.tolerance import TOUCH_MM
+from booklet.problem import Place, Problem
+from booklet.read.contents import Contents
+from booklet.read.piece import Piece
+
+WORDS: Final = ("wide", "tall", "deep")
+
+
+@dataclass(frozen=True)
+class ContentsFit:
+    """How contents lie in a piece; all lengths mm.
+
+    `size` is wide, tall, deep of the whole lot (folded, stacked), without ease. `turned` names
+    for each direction of the cavity (x, y, z) which of the contents' own lies along it: (0, 1, 2)
+    is the stated orientation. `spare` is what is left along the contents' wide, tall and deep
+    after the ease; negative is what is missing.
+    """
+
+    id: str
+    piece: str | None
+    size: Triple
+    ease: float
+    fits: bool
+    spare: Triple
+    turned: tuple[int, int, int]
+
+
+def fit_contents(
+    contents: Sequence[Contents],
+    pieces: Mapping[str, tuple[Piece, Pattern]],
+    cavities: Mapping[str, Cavity | None],
+    scope: Scope,
+    found: list[Problem],
+) -> tuple[ContentsFit, ...]:
+    """Fit each of the contents into its piece."""
+    fits: list[ContentsFit] = []
+    for item in contents:
+        home = _home(item, cavities)
+        size = lot_size(item, scope)
+        if size is None or home is None:
+            _not_proved(item, found)
+            continue
+        silent: list[Problem] = []  # the measure stage has reported what is wrong with it
+        ease = scope.length(item.ease, silent) if item.ease is not None else None
+        cavity = cavities[home]
+        place = item.inside.place if item.inside is not None else item.place
+        if cavity is None:
+            found.append(_no_cavity(item, home, place))
+            missing = (-size[0], -size[1], -size[2])
+            fits.append(ContentsFit(item.id.value, home, size, 0.0, False, missing, (0, 1, 2)))
+            continue
+        fit = place_in(item.id.value, home, size, float(ease or 0), cavity)
+        fits.append(fit)
+        _judge(item, fit, pieces[home], scope, found)
+    return tuple(fits)
+
+
+def lot_size(item: Contents, scope: Scope) -> Triple | None:
+    """Wide, tall, deep in mm of all of the contents as they go in.
+
+    Each fold into n along wide or tall divides that side by n and multiplies the thickness by n;
+    a fold along deep has no meaning and is passed over. `count` lie on each other along deep.
+    """
+    silent: list[Problem] = []
+    if item.size is not None:
+        sides = [scope.length(side, silent) for side in item.size]
+        if any(side is None for side in sides):
+            return None
+        wide, tall, deep = (float(side) for side in sides if side is not None)
+    elif item.standard is not None:
+        known = standard_size(item.standard.value)
+        if known is None:
+            return None
+        wide, tall, deep = (float(side) for side in known)
+    else:
+        return None
+    across, down, _ = item.folded or (1, 1, 1)
+    return wide / across, tall / down, deep * across * down * item.count
+
+
+def place_in(id_: str, piece: str, size: Triple, ease: float, cavity: Cavity) -> ContentsFit:
+    """The stated orientation where it fits, else the turn that leaves most to spare."""
+    best: tuple[bool, float, tuple[int, int, int], Triple] | None = None
+    for turn in itertools.permutations(range(3)):
+        spare = _spare(size, ease, cavity, (turn[0], turn[1], turn[2]))
+        tightest = min(spare)
+        fits = tightest >= -TOUCH_MM
+        if best is None or (not best[0] and (fits, tightest) > (best[0], best[1] + TOUCH_MM)):
+            best = fits, tightest, (turn[0], turn[1], turn[2]), spare
+    assert best is not None
+    if not best[0]:  # what is missing is told as the file states the contents
+        best = False, 0.0, (0, 1, 2), _spare(size, ease, cavity, (0, 1, 2))
+    return ContentsFit(id_, piece, size, ease, best[0], best[3], best[2])
+
+
+def _spare(size: Triple, ease: float, cavity: Cavity, turn: tuple[int, int, int]) -> Triple:
+    """Room less size and ease along the contents' own directions.
+
+    A flat pocket bulges: round the contents it must reach 2 (wide + deep) and is 2 * pocket wide
+    long, so the thickness counts in both directions of the plane, and deep gives way.
+    """
+    spare = [0.0, 0.0, 0.0]
+    flat = cavity.inside.index(min(cavity.inside)) if cavity.pocket else None
+    for axis, own in enumerate(turn):
+        if axis != flat:
+            bulge = size[turn[flat]] if flat is not None else 0.0
+            spare[own] = cavity.inside[axis] - size[own] - bulge - ease
+    return spare[0], spare[1], spare[2]
+
+
+def _home(item: Contents, cavities: Mapping[str, Cavity | None]) -> str | None:
+    """The piece that the file names; else the roomiest piece, else the only one."""
+    if item.inside is not None:
+        return item.inside.value if item.inside.value in cavities else None
+    rooms = {piece: cavity for piece, cavity in cavities.items() if cavity is not None}
+    if rooms:
+        return max(rooms, key=lambda piece: _volume(rooms[piece]))
+    return next(iter(cavities)) if len(cavities) == 1 else None
+
+
+def _volume(cavity: Cavity) -> tuple[bool, float]:
+    wide, tall, deep = cavity.inside
+    return not cavity.pocket, wide * tall * deep or wide * tall + tall * deep + wide * deep
+
+
+def _not_proved(item: Contents, found: list[Problem]) -> None:
+    lacks = "has no size" if item.size is None and item.standard is None else "has no known home"
+    found.append(
+        Problem(
+            "contents-no-size",
+            f'"{item.id.value}" {lacks}: whether it fits is not proved',
+            item.place,
+            'give size = [wide, tall, deep] and inside = "the piece that holds it"',
+        )
+    )
+
+
+def _no_cavity(item: Contents, home: str, place: Place) -> Problem:
+    return Problem(
+        "no-cavity",
+        f'"{item.id.value}" is to lie in "{home}", which encloses no room once folded: no box with '
+        "walls on four sides, and no pocket that a join holds",
+        place,
+        "fold walls up round the contents (90), add the joins of a pocket, or name another piece "
+        "in inside",
+    )
+
+
+def _judge(
+    item: Contents,
+    fit: ContentsFit,
+    home: tuple[Piece, Pattern],
+    scope: Scope,
+    found: list[Problem],
+) -> None:
+    printer = Printer(scope.units, scope.ruler)
+    if fit.fits:
+        if fit.turned != (0, 1, 2):
+            along = ", ".join(
+                f"{WORDS[own]} along the piece's {WORDS[axis]}"
+                for axis, own in enumerate(fit.turned)
+                if axis != own
+            )
+            found.append(
+                Problem(
+                    "contents-turned",
+                    f'"{item.id.value}" fits "{fit.piece}" only when turned: {along}',
+                    item.place,
+                    "state the size in the direction in which it goes in",
+                )
+            )
+        return
+    short = [axis for axis in range(3) if fit.spare[axis] < -TOUCH_MM]
+    missing = ", ".join(f"{-fit.spare[a]:.1f} mm in {WORDS[a]}" for a in short)
+    ways = [measure_behind(*home, axis, scope) for axis in short]
+    help_ = "; ".join(
+        f"make {way} at least {printer.both(_up(-fit.spare[axis], scope.ruler))} larger"
+        for axis, way in zip(short, ways, strict=True)
+    )
+    place = item.size[short[0]].place if item.size is not None else item.place
+    found.append(
+        Problem(
+            "contents-do-not-fit",
+            f'"{item.id.value}" does not fit "{fit.piece}": with its ease it lacks {missing}',
+            place,
+            help_,
+        )
+    )
+
+
+def _up(mm: float, ruler: Fraction) -> Fraction:
+    """Up to the next mark of the ruler, so that the advice is never too small."""
+    return math.ceil(mm / float(ruler)) * ruler

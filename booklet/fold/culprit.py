@@ -1,0 +1,82 @@
+"""Which measure makes a folded piece wider, taller or deeper?
+
+In: a piece as written, its pattern and a direction. Out: the name of the measure, in words, for
+advice in problems.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from booklet.flat.pattern import Pattern
+from booklet.measure.bounds import FormulaError
+from booklet.measure.formula import names, parse
+from booklet.measure.resolve import Scope
+from booklet.read.piece import Piece
+from booklet.read.raw import Length
+
+WORDS = ("wide", "tall", "deep")
+
+
+def measure_behind(piece: Piece, pattern: Pattern, axis: int, scope: Scope) -> str:
+    """The measure behind the piece's extent along x, y or z: `"deep"`, or `column 3`.
+
+    Along x and y the root's own columns and rows make the room; along z the widest column or row
+    of a panel that stands on the root.
+    """
+    root = pattern.panel(pattern.root)
+    x0, y0, x1, y1 = root.box
+    if axis == 0:
+        return _named(_columns(pattern, piece, x0, x1), "column", scope)
+    if axis == 1:
+        return _named(_rows(pattern, piece, y0, y1), "row", scope)
+    for hinge in pattern.hinges:
+        if hinge.parent != pattern.root or not 45 <= abs(hinge.angle) <= 135:
+            continue
+        box = pattern.panel(hinge.panel).box
+        if pattern.scores[hinge.score].upright:
+            return _named(_columns(pattern, piece, box[0], box[2]), "column", scope)
+        return _named(_rows(pattern, piece, box[1], box[3]), "row", scope)
+    return f"the room in {WORDS[axis]}"
+
+
+Strip = tuple[int, Length, Fraction]
+
+
+def _columns(pattern: Pattern, piece: Piece, low: Fraction, high: Fraction) -> list[Strip]:
+    return _between(pattern.columns, piece.columns, low, high)
+
+
+def _rows(pattern: Pattern, piece: Piece, low: Fraction, high: Fraction) -> list[Strip]:
+    """Rows run from the top, y from the bottom."""
+    whole = pattern.blank[1]
+    return _between(pattern.rows, piece.rows, whole - high, whole - low)
+
+
+def _between(
+    sizes: Sequence[Fraction], written: Sequence[Length], low: Fraction, high: Fraction
+) -> list[Strip]:
+    strips: list[Strip] = []
+    at = Fraction(0)
+    for number, (size, length) in enumerate(zip(sizes, written, strict=False), 1):
+        if low <= at and at + size <= high:
+            strips.append((number, length, size))
+        at += size
+    return strips
+
+
+def _named(strips: Sequence[Strip], kind: str, scope: Scope) -> str:
+    """The first measure that the longest strip is written with, else the strip's own number."""
+    if not strips:
+        return f"the {kind}s of the root"
+    number, length, _ = max(strips, key=lambda strip: strip[2])
+    if isinstance(length.value, str):
+        try:
+            used = [name.name for name in names(parse(length.value))]
+        except FormulaError:
+            used = []
+        for name in used:
+            if name in scope.measures:
+                return f'"{name}"'
+    return f"{kind} {number}"
