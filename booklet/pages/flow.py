@@ -77,6 +77,11 @@ class Composer:
         self._finish()
         return self._done
 
+    @property
+    def turned(self) -> bool:
+        """Whether a page was finished already."""
+        return bool(self._done)
+
     def turn(self) -> None:
         """Go on at the top of a new page."""
         self._finish()

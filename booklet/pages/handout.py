@@ -15,7 +15,7 @@ from booklet.pages.flow import clipped
 from booklet.pages.fold_order import fold_order
 from booklet.pages.grid import SAFE, Paper
 from booklet.pages.page import Document, Element, Line, Page, Role
-from booklet.pages.safety import last_page, safety
+from booklet.pages.safety import safety_and_last
 from booklet.pages.steps import step_pages
 from booklet.pages.supplies import supplies
 from booklet.pages.template import template_pages
@@ -33,8 +33,7 @@ def handout(model: Model, paper: Paper, faces: Faces) -> Document:
         *template_pages(model, paper, faces),
         *step_pages(model, steps, paper, faces),
         *fold_order(model, steps, paper, faces),
-        *safety(model, paper, faces),
-        *last_page(model, paper, faces),
+        *safety_and_last(model, paper, faces),
     ]
     project = model.project.project
     numbered = [

@@ -20,8 +20,12 @@ DEFER = (
 )
 
 
-def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """The cautions, the worst first."""
+ROOM = 120.0
+"""What the last page's words and some lines for notes need, in mm."""
+
+
+def safety_and_last(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+    """The cautions, the worst first; then the last page, behind a short rest of them if it fits."""
     sheet = Composer(paper, faces, "Safety")
     sheet.title("Before you start: safety")
     sheet.words(DEFER, scale.LEAD)
@@ -41,13 +45,19 @@ def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         y = sheet.y - leading(scale.STRONG)
         sheet.add(Role("paragraph"), *sheet.set(text, scale.TEXT, x, y))
         sheet.y -= height
-    return sheet.pages()
+    if sheet.turned and sheet.y - paper.bottom > ROOM:
+        sheet.skip(2)
+        _about(model, sheet)
+        return sheet.pages()
+    last = Composer(paper, faces, "About and notes")
+    _about(model, last)
+    return [*sheet.pages(), *last.pages()]
 
 
-def last_page(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+def _about(model: Model, sheet: Composer) -> None:
     """Licence, version, how the template was checked, and room for notes."""
     project = model.project.project
-    sheet = Composer(paper, faces, "About and notes")
+    paper = sheet.paper
     sheet.title("About this booklet")
     about = [("Design", project.designer), ("Version", project.version)]
     about.append(("Licence", project.licence))
@@ -70,4 +80,3 @@ def last_page(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         rule = Rule(paper.left, y, paper.right, y, "hair", "grey")
         sheet.add(Role("decoration"), rule)
         y -= 2 * BASELINE
-    return sheet.pages()

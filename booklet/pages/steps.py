@@ -6,6 +6,7 @@ In: a model and its planned steps. Out: pages.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from booklet.draw.mark import Drawing
 from booklet.draw.typeface import Faces
@@ -17,6 +18,12 @@ from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import PlannedStep
 from booklet.stages import Model
 
+INDENT = 11.0
+"""How far a step's words stand right of its number, in mm."""
+SMALLEST = 36.0
+LARGEST = 92.0
+"""Heights between which the pictures of steps keep, in mm."""
+
 
 def step_pages(
     model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
@@ -25,28 +32,55 @@ def step_pages(
     sheet = Composer(paper, faces, "Steps")
     sheet.title("Step by step")
     _, width = paper.column(0, 2)
-    words = [_lines(step, width, faces) for step in steps]
-    text_height = max((leading(scale.TEXT) * len(lines) for lines in words), default=0.0) + 15
-    room = sheet.y - paper.bottom
-    rows = (len(steps) + 1) // 2
-    # An odd row more would stand alone on the last page: three rows fit where words are few.
-    three = rows % 2 == 1 and rows > 1 and room / 3 >= text_height + 40
-    cell = max(text_height + 55.0, room / 2) if not three else room / 3
-    picture = cell - text_height - 6
+    titles = [wrap(step.title, scale.HEADING, width - INDENT, faces) for step in steps]
+    words = [wrap(step.text, scale.TEXT, width - INDENT, faces) for step in steps]
+    rows = [range(first, min(first + 2, len(steps))) for first in range(0, len(steps), 2)]
+    heights = [max(_text_height(titles[i], words[i]) for i in row) for row in rows]
+    pages, picture = shared_out(heights, sheet.y - paper.bottom, paper.top - paper.bottom)
     drawings = step_pictures(model, steps, width, picture, faces)
-    for index in range(0, len(steps), 2):
-        if index:
-            sheet.need(cell - 1.0)
-        for place in (0, 1):
-            number = index + place + 1
-            x, _ = paper.column(place, 2)
-            if number <= len(steps):
-                step, drawing = steps[number - 1], drawings[number - 1]
-                _cell(sheet, number, step, words[number - 1], drawing, x, width, picture)
-            elif len(drawings) > len(steps):
-                _finished(sheet, drawings[-1], x, width, picture)
-        sheet.y -= cell
+    for count, page in enumerate(pages):
+        if count:
+            sheet.turn()
+        for row in page:
+            for place in (0, 1):
+                index = row * 2 + place
+                x, _ = paper.column(place, 2)
+                if index < len(steps):
+                    cell = Cell(index + 1, titles[index], words[index], drawings[index])
+                    _set_cell(sheet, cell, x, width, picture)
+                elif len(drawings) > len(steps):
+                    _finished(sheet, drawings[-1], x, width, picture)
+            sheet.y -= picture + heights[row]
     return sheet.pages()
+
+
+def shared_out(
+    heights: Sequence[float], first: float, other: float
+) -> tuple[list[list[int]], float]:
+    """Rows shared out on pages, and the height of every picture (mm).
+
+    Two rows a page; a row that would stand alone on the last page joins the two before it if the
+    pictures stay at least SMALLEST high.
+    """
+    numbers = list(range(len(heights)))
+    pairs = [numbers[k : k + 2] for k in range(0, len(numbers), 2)]
+    choices = [pairs]
+    if len(pairs) > 1 and len(pairs[-1]) == 1:
+        choices.insert(0, [*pairs[:-2], pairs[-2] + pairs[-1]])
+    for pages in choices:
+        picture = min(
+            ((first if k == 0 else other) - sum(heights[i] for i in page)) / len(page)
+            for k, page in enumerate(pages)
+        )
+        if picture >= SMALLEST:
+            return pages, min(picture, LARGEST)
+    alone = [[number] for number in numbers]
+    picture = min(first, other) - max(heights, default=0.0)
+    return alone, max(20.0, min(picture, LARGEST))
+
+
+def _text_height(title: Sequence[str], words: Sequence[str]) -> float:
+    return leading(scale.HEADING) * len(title) + leading(scale.TEXT) * len(words) + 11.0
 
 
 def _finished(
@@ -57,33 +91,31 @@ def _finished(
     left = x + (width - drawing.box[2]) / 2
     bottom = sheet.y - height + (height - drawing.box[3]) / 2
     sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))
-    heading = sheet.set(["Done"], scale.HEADING, x + 11, sheet.y - height - 4)
+    heading = sheet.set(["Done"], scale.HEADING, x + INDENT, sheet.y - height - 4)
     sheet.add(Role("heading", 2), *heading)
 
 
-def _lines(step: PlannedStep, width: float, faces: Faces) -> list[str]:
-    return wrap(step.text, scale.TEXT, width - 11, faces)
+@dataclass(frozen=True)
+class Cell:
+    """A step as it is set: number, title and text in lines, and its picture."""
+
+    number: int
+    title: Sequence[str]
+    words: Sequence[str]
+    drawing: Drawing | None
 
 
-def _cell(
-    sheet: Composer,
-    number: int,
-    step: PlannedStep,
-    lines: Sequence[str],
-    drawing: Drawing | None,
-    x: float,
-    width: float,
-    height: float,
-) -> None:
+def _set_cell(sheet: Composer, cell: Cell, x: float, width: float, height: float) -> None:
     top = sheet.y
+    drawing = cell.drawing
     if drawing is not None:
         w, h = drawing.box[2], drawing.box[3]
         left = x + (width - w) / 2
         bottom = top - height + (height - h) / 2
         sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))
     y = top - height - 3
-    number_line = Line(x, y - 6.6, str(number), scale.NUMBER, "start", "accent")
-    heading = sheet.set([step.title], scale.HEADING, x + 11, y - 1)
-    sheet.add(Role("heading", 2), number_line, *heading)
-    body = sheet.set(lines, scale.TEXT, x + 11, y - 9)
-    sheet.add(Role("paragraph"), *body)
+    number = Line(x, y - 6.6, str(cell.number), scale.NUMBER, "start", "accent")
+    heading = sheet.set(cell.title, scale.HEADING, x + INDENT, y - 1)
+    sheet.add(Role("heading", 2), number, *heading)
+    below = y - 1.8 - leading(scale.HEADING) * len(cell.title)
+    sheet.add(Role("paragraph"), *sheet.set(cell.words, scale.TEXT, x + INDENT, below))
