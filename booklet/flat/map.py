@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
+from booklet.limits import Limits
 from booklet.problem import Place, Problem, Written
 from booklet.read.nearest import did_you_mean
 from booklet.read.piece import Piece
@@ -18,6 +19,7 @@ Node = tuple[int, int]
 Cell = tuple[int, int]
 NAME = re.compile(r"[a-z][a-z0-9_]*\Z")
 WASTE = "."
+LIMITS = Limits()
 
 
 @dataclass(frozen=True)
@@ -42,10 +44,11 @@ class Grid:
     owner: dict[Cell, str]
     cuts: frozenset[frozenset[str]]
     first_place: dict[str, Place]
+    owned: dict[str, list[Cell]]
 
     def cells(self, name: str) -> list[Cell]:
         """The cells of a panel, left to right, bottom to top."""
-        return sorted(cell for cell, who in self.owner.items() if who == name)
+        return self.owned[name]
 
     def names(self) -> list[str]:
         """Panel names in reading order of the map."""
@@ -57,6 +60,7 @@ def build_grid(
     columns: tuple[Fraction, ...],
     rows: tuple[Fraction, ...],
     found: list[Problem],
+    limits: Limits = LIMITS,
 ) -> Grid | None:
     """Check the map against its columns and rows; None (with problems) when it does not hold."""
     words = [(line, line.value.split()) for line in piece.map]
@@ -88,10 +92,23 @@ def build_grid(
             Problem("map-empty", "the map names no panel", piece.map_place, "name at least one")
         )
         return None
+    if len(first) > limits.panels:
+        found.append(
+            Problem(
+                "too-many",
+                f"the map names {len(first)} panels; at most {limits.panels} are read",
+                piece.map_place,
+                "make it of several pieces",
+            )
+        )
+        return None
     cuts, cuts_good = _read_cuts(piece, list(first), found)
     if not good or not cuts_good:
         return None
-    return Grid(_lines(columns), _lines(tuple(reversed(rows))), owner, cuts, first)
+    owned: dict[str, list[Cell]] = {name: [] for name in first}
+    for cell in sorted(owner):
+        owned[owner[cell]].append(cell)
+    return Grid(_lines(columns), _lines(tuple(reversed(rows))), owner, cuts, first, owned)
 
 
 def _lines(widths: tuple[Fraction, ...]) -> tuple[Fraction, ...]:

@@ -1,0 +1,36 @@
+"""A map of many cells stays cheap, and one of too many panels is refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from booklet.limits import Limits
+from booklet.stages import check_file
+
+
+def project(folder: Path, lines: list[list[str]]) -> Path:
+    """A project whose map has these names, all cells a quarter inch."""
+    path = folder / "lattice.toml"
+    columns, rows = ["0.25"] * len(lines[0]), ["0.25"] * len(lines)
+    text = '[project]\ntitle = "Lattice"\n[[piece]]\nid = "lattice"\n'
+    text += f"columns = [{', '.join(columns)}]\nrows = [{', '.join(rows)}]\n"
+    path.write_text(text + f"map = {[' '.join(line) for line in lines]}\n", "utf-8")
+    return path
+
+
+def test_a_map_beyond_the_limit_of_panels_is_refused(tmp_path: Path) -> None:
+    """A lattice of 200 by 200 panels would take minutes; it is refused, with the map blamed."""
+    lines = [[f"p{row}_{column}" for column in range(200)] for row in range(200)]
+    _, problems = check_file(project(tmp_path, lines))
+    assert [problem.code for problem in problems] == ["too-many"]
+    assert problems[0].place is not None and problems[0].place.line == 7
+
+
+def test_the_largest_map_is_built(tmp_path: Path) -> None:
+    """As many panels as the limit allows, of 40 cells each, all hang together."""
+    side = Limits().lines
+    lines = [[f"p{row // 8}_{column // 5}" for column in range(side)] for row in range(side)]
+    model, problems = check_file(project(tmp_path, lines))
+    assert problems == [] and model is not None
+    assert len(model.patterns[0].panels) == Limits().panels
+    assert len(model.patterns[0].hinges) == Limits().panels - 1
