@@ -19,10 +19,28 @@ DIRECT = {
 }
 NOT_RUN = frozenset(
     # What the folded model finds, which `booklet check` does not run yet.
-    "ring-does-not-close join-not-flat join-never-meets join-other-piece join-too-early "
-    "tab-sticks-out tab-lands-partly tab-runs-on closure-never-meets closure-too-big no-cavity "
-    "contents-no-size contents-do-not-fit contents-turned panels-collide order-names-twice "
-    "order-misses-panel no-fold-order order-not-searched ring-sweep-not-proved".split()
+    [
+        "ring-does-not-close",
+        "join-not-flat",
+        "join-never-meets",
+        "join-other-piece",
+        "join-too-early",
+        "tab-sticks-out",
+        "tab-lands-partly",
+        "tab-runs-on",
+        "closure-never-meets",
+        "closure-too-big",
+        "no-cavity",
+        "contents-no-size",
+        "contents-do-not-fit",
+        "contents-turned",
+        "panels-collide",
+        "order-names-twice",
+        "order-misses-panel",
+        "no-fold-order",
+        "order-not-searched",
+        "ring-sweep-not-proved",
+    ]
 )
 
 
