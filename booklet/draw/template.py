@@ -16,7 +16,7 @@ from booklet.draw.dimension import chain, upright_chain
 from booklet.draw.flat_marks import Frame, cut_marks, polygon_path, score_marks
 from booklet.draw.hatch import hatch
 from booklet.draw.label import fitted, words_area
-from booklet.draw.mark import Clip, Drawing, Mark, Stroke, move
+from booklet.draw.mark import Clip, Drawing, Label, Mark, Stroke, move
 from booklet.draw.typeface import Faces
 from booklet.flat.chart import score_chart
 from booklet.flat.path import rectangle
@@ -25,6 +25,8 @@ from booklet.measure.rounding import Printer
 
 ROOM = 9.0
 """Room for a dimension chain beside the outline, in mm."""
+EDGE = 3.0
+"""How far inside a tile a short word's middle must lie to be read whole, in mm."""
 
 
 def template(
@@ -110,6 +112,14 @@ def mat_template(mat: MatLayer, printer: Printer, faces: Faces) -> Drawing:
 
 
 def window(drawing: Drawing, box: tuple[float, float, float, float]) -> Drawing:
-    """The part of a drawing inside `box`: a tile of it."""
+    """The part of a drawing inside `box`: a tile of it. Words keep wholly to the tile or go."""
     x0, y0, x1, y1 = box
-    return Drawing((Clip(rectangle(x0, y0, x1 - x0, y1 - y0), drawing.marks),), box, drawing.alt)
+
+    def inside(mark: Mark) -> bool:
+        if not isinstance(mark, Label):
+            return True
+        x, y = mark.at
+        return x0 + EDGE <= x <= x1 - EDGE and y0 + EDGE <= y <= y1 - EDGE
+
+    marks = tuple(mark for mark in drawing.marks if inside(mark))
+    return Drawing((Clip(rectangle(x0, y0, x1 - x0, y1 - y0), marks),), box, drawing.alt)

@@ -37,7 +37,7 @@ def handout(model: Model, paper: Paper, faces: Faces) -> Document:
     ]
     project = model.project.project
     numbered = [
-        page if number == 1 else _footed(page, number, len(pages), project.title, paper, faces)
+        page if number == 1 else _framed(page, number, len(pages), model, paper, faces)
         for number, page in enumerate(pages, 1)
     ]
     return Document(
@@ -50,11 +50,21 @@ def handout(model: Model, paper: Paper, faces: Faces) -> Document:
     )
 
 
-def _footed(page: Page, number: int, of: int, title: str, paper: Paper, faces: Faces) -> Page:
-    """The page with its title and number at the foot, inside what printers can reach."""
+def _framed(page: Page, number: int, of: int, model: Model, paper: Paper, faces: Faces) -> Page:
+    """The page with its header and footer, inside what printers can reach.
+
+    The header names the project and the designer where a template leaves it room; the footer has
+    the project and the page number on every page, so that a loose sheet finds its way back.
+    """
+    project = model.project.project
+    lines: list[Line] = []
+    room = paper.measure - 30
+    if page.headed and project.designer:
+        text = clipped(project.designer, scale.SMALL, room, faces)
+        lines.append(Line(paper.right, paper.height - SAFE - 5, text, scale.SMALL, "end", "grey"))
     y = SAFE + 1.5
-    text = clipped(title, scale.SMALL, paper.measure - 30, faces)
-    left = Line(paper.left, y, text, scale.SMALL, "start", "grey")
-    right = Line(paper.right, y, f"{number} / {of}", scale.SMALL, "end", "grey")
-    footer = Element(Role("decoration"), (left, right))
-    return replace(page, elements=(*page.elements, footer))
+    title = clipped(project.title, scale.SMALL, room, faces)
+    lines.append(Line(paper.left, y, title, scale.SMALL, "start", "grey"))
+    lines.append(Line(paper.right, y, f"{number} / {of}", scale.SMALL, "end", "grey"))
+    frame = Element(Role("decoration"), tuple(lines))
+    return replace(page, elements=(*page.elements, frame))

@@ -98,13 +98,17 @@ class Element:
 
 @dataclass(frozen=True)
 class Page:
-    """A page of width by height mm, its elements in reading order, and its bookmark if any."""
+    """A page of width by height mm, its elements in reading order, and its bookmark if any.
+
+    `headed` is False where a full-size template needs the room of the header.
+    """
 
     width: float
     height: float
     elements: tuple[Element, ...]
     bookmark: str | None = None
     bookmark_level: int = 0
+    headed: bool = True
 
 
 @dataclass(frozen=True)

@@ -96,7 +96,7 @@ def _whole(
             elements = [Element(role, (Picture(at[0], at[1], shown),))]
             elements += _words(title, words, model, faces)
             elements += _checks(paper)
-            return [Page(paper.width, paper.height, tuple(elements), title)]
+            return [Page(paper.width, paper.height, tuple(elements), title, headed=False)]
     return None
 
 
@@ -266,7 +266,7 @@ def _tile_page(title: str, name: str, tile: Drawing, paper: Paper, faces: Faces)
         Element(Role("decoration"), (Picture(*at, border),)),
         *_checks(paper),
     ]
-    return Page(paper.width, paper.height, tuple(elements), f"Tile {name}", 1)
+    return Page(paper.width, paper.height, tuple(elements), f"Tile {name}", 1, headed=False)
 
 
 def _map_page(
@@ -346,4 +346,4 @@ def _mat_page(elements: Sequence[Element], model: Model, paper: Paper, faces: Fa
     free = field(paper)
     words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
     whole = [*_words("Templates of the mats", words, model, faces), *elements, *_checks(paper)]
-    return Page(paper.width, paper.height, tuple(whole), "Templates of the mats")
+    return Page(paper.width, paper.height, tuple(whole), "Templates of the mats", headed=False)
