@@ -11,7 +11,7 @@ lines follow from the regions and cannot disagree with them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, TypeAlias
@@ -71,12 +71,17 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
     ]
     edges = _edges(faces)
     strips = _strips(edges, sight)
+    found: list[tuple[LineKind, str, tuple[str, ...]]] = []
+    straight: list[tuple[Point, Point]] = []
     for edge, spans in zip(edges, strips, strict=True):
+        ids = tuple(faces[owner].id for owner in edge.owners)
+        start, end = sight.view.project(edge.start), sight.view.project(edge.end)
         for kind, style, span in _kinds(edge, spans, sight, styles):
-            start, end = (_between(edge, t, sight) for t in span)
-            ids = tuple(faces[owner].id for owner in edge.owners)
-            for points in _off_band((start, end), band):
-                lines.append(SightLine(kind, points, ids, style))
+            found.append((kind, style, ids))
+            straight.append((_between(start, end, span[0]), _between(start, end, span[1])))
+    for index, points in _off_band(straight, band):
+        kind, style, ids = found[index]
+        lines.append(SightLine(kind, points, ids, style))
     return tuple(lines)
 
 
@@ -145,7 +150,7 @@ def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, t
 def _strips(edges: Sequence[_Edge], sight: Sight) -> list[dict[int, list[Span]]]:
     """For each edge and owner the spans (0 to 1 along the edge) where that owner is seen there."""
     result: list[dict[int, list[Span]]] = [{} for _ in edges]
-    lines: list[LineString] = []
+    lines: list[tuple[Point, Point]] = []
     regions: list[BaseGeometry] = []
     asked: list[tuple[int, int, Point, Point]] = []
     for number, edge in enumerate(edges):
@@ -160,10 +165,10 @@ def _strips(edges: Sequence[_Edge], sight: Sight) -> list[dict[int, list[Span]]]
                 continue
             dx, dy = side[0] * INSIDE, side[1] * INSIDE
             moved = (start[0] + dx, start[1] + dy), (end[0] + dx, end[1] + dy)
-            lines.append(LineString(moved))
+            lines.append(moved)
             regions.append(seen.region)
             asked.append((number, owner, *moved))
-    pieces = shapely.intersection(lines, regions) if lines else ()
+    pieces = shapely.intersection(shapely.linestrings(lines), regions) if lines else ()
     for (number, owner, start, end), piece in zip(asked, pieces, strict=True):
         result[number][owner] = _spans(piece, start, end)
     return result
@@ -272,17 +277,24 @@ def _fold(
     return None
 
 
-def _between(edge: _Edge, t: float, sight: Sight) -> Point:
-    start, end = sight.view.project(edge.start), sight.view.project(edge.end)
+def _between(start: Point, end: Point, t: float) -> Point:
     return start[0] + (end[0] - start[0]) * t, start[1] + (end[1] - start[1]) * t
 
 
-def _off_band(line: tuple[Point, Point], band: BaseGeometry) -> list[tuple[Point, ...]]:
-    """The parts of a line that do not lie on the silhouette, which is drawn anyway."""
-    straight = LineString(line)
-    rest = straight.difference(band) if band.intersects(straight) else straight
-    return [
-        tuple((x, y) for x, y in part.coords)
-        for part in getattr(rest, "geoms", [rest])
-        if part.length > 2 * TOUCH_MM
-    ]
+def _off_band(
+    lines: Sequence[tuple[Point, Point]], band: BaseGeometry
+) -> Iterator[tuple[int, tuple[Point, ...]]]:
+    """The parts of the lines that do not lie on the silhouette, which is drawn anyway.
+
+    Each with the index of its line. Lines are handled all at once: singly that takes longer than
+    everything else about a picture.
+    """
+    if not lines:
+        return
+    rest = np.asarray(shapely.linestrings(np.array(lines)), dtype=object)
+    near = shapely.intersects(band, rest)
+    rest[near] = shapely.difference(rest[near], band)
+    parts, owners = shapely.get_parts(rest, return_index=True)
+    long = shapely.length(parts) > 2 * TOUCH_MM
+    for part, owner in zip(parts[long], owners[long], strict=True):
+        yield int(owner), tuple((x, y) for x, y in part.coords)
