@@ -52,7 +52,7 @@ def cutout_path(cutout: Cutout, box: Box, scope: Scope, found: list[Problem]) ->
 def lies_inside(path: Path, shape: Polygon) -> bool:
     """Whether the cutout lies inside the panel and leaves some stock all round."""
     hole = polygon_of(path)
-    return bool(shape.contains(hole) and shape.exterior.distance(hole) > TOUCH_MM)
+    return bool(shape.contains(hole) and shape.boundary.distance(hole) > TOUCH_MM)
 
 
 def _mm(length: Fraction | None) -> str:

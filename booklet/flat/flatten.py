@@ -10,7 +10,7 @@ import math
 from shapely.geometry import Polygon
 
 from booklet.flat.path import Path, Point
-from booklet.measure.tolerance import CURVE_MM
+from booklet.measure.tolerance import CURVE_MM, SAME_MM
 
 
 def points_of(path: Path) -> list[Point]:
@@ -27,8 +27,16 @@ def points_of(path: Path) -> list[Point]:
 
 
 def polygon_of(path: Path) -> Polygon:
-    """The area inside a closed single subpath."""
-    return Polygon(points_of(path))
+    """The area inside a closed single subpath.
+
+    Where the walk meets itself at a point, what it closes in becomes a hole that touches there.
+    """
+    area = Polygon(points_of(path))
+    if not area.is_valid:
+        cleaned = area.buffer(0)
+        if isinstance(cleaned, Polygon) and abs(cleaned.area - area.area) < SAME_MM:
+            return cleaned
+    return area
 
 
 def _curve(start: Point, a: Point, b: Point, end: Point) -> list[Point]:
