@@ -7,6 +7,7 @@ that cannot be read or written. The commands are loaded only when they are calle
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
@@ -40,6 +41,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         words = parser().parse_args(arguments)
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else 2
+    # The arithmetic library under numpy starts a thread for each processor as it is loaded, which
+    # takes longer than all that a booklet asks of it: its matrices have a few rows.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         if words.command == "make":
             from booklet.command.make import make

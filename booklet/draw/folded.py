@@ -16,7 +16,7 @@ from booklet.draw.arrow import FoldArrow
 from booklet.draw.mark import Drawing, move
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import SKINS, Skin, coloured
-from booklet.draw.solid import Hatch, Scene, draw_scene
+from booklet.draw.solid import Hatch, Scene, SeenScene, draw_seen, see_scene
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.fold.best_view import best_view
@@ -163,17 +163,10 @@ def extent(pattern: Pattern, state: State, view: View) -> tuple[float, float]:
     return max(us) - min(us), max(vs) - min(vs)
 
 
-def folded_picture(
-    pattern: Pattern,
-    state: State,
-    shown: Shown,
-    view: View,
-    scale: float,
-    looks: Mapping[str, Skin],
-    alt: str,
-    letters: Faces,
-) -> Drawing:
-    """The picture, its box's lower left corner at the origin."""
+def folded_scene(
+    pattern: Pattern, state: State, shown: Shown, view: View, looks: Mapping[str, Skin]
+) -> SeenScene:
+    """The piece as seen, for pictures of any scale."""
     labels = {panel.name: panel.label for panel in pattern.panels}
     scene = Scene(
         faces=state_faces(pattern, state),
@@ -183,5 +176,10 @@ def folded_picture(
         names=tuple(Name(name, labels[name]) for name in shown.named if name in labels),
         skins=looks,
     )
-    drawing = draw_scene(scene, view, scale, alt, letters)
+    return see_scene(scene, view)
+
+
+def folded_picture(seen: SeenScene, scale: float, alt: str, letters: Faces) -> Drawing:
+    """The picture, its box's lower left corner at the origin."""
+    drawing = draw_seen(seen, scale, alt, letters)
     return move(drawing, -drawing.box[0], -drawing.box[1])

@@ -77,7 +77,27 @@ class Scene:
     skins: Mapping[str, Skin] = field(default_factory=lambda: SKINS)
 
 
+@dataclass(frozen=True)
+class SeenScene:
+    """A scene from its view with what is hidden worked out, which holds for every scale."""
+
+    scene: Scene
+    sight: Sight
+    lines: tuple[SightLine, ...]
+
+
+def see_scene(scene: Scene, view: View) -> SeenScene:
+    """The scene as seen; by far the longer part of the work on a picture."""
+    sight = see(scene.faces, view)
+    return SeenScene(scene, sight, sight_lines(sight, scene.hinges))
+
+
 def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces) -> Drawing:
+    """`see_scene`, then `draw_seen`."""
+    return draw_seen(see_scene(scene, view), scale, alt, letters)
+
+
+def draw_seen(whole: SeenScene, scale: float, alt: str, letters: Faces) -> Drawing:
     """The scene as marks; `scale` is print mm per mm of paper, `alt` says what is seen.
 
     The box holds all marks with their line widths and words. A name whose face is not seen is
@@ -85,8 +105,8 @@ def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces)
     """
     if not (math.isfinite(scale) and scale > 0):
         raise ValueError(f"a picture cannot have the scale {scale!r}")
-    sight = see(scene.faces, view)
-    lines = sight_lines(sight, scene.hinges)
+    scene, sight, lines = whole.scene, whole.sight, whole.lines
+    view = sight.view
     marks: list[Mark] = []
     for seen in sight.seen:
         marks += _face_marks(seen, scene.skins, view, scale)

@@ -17,9 +17,11 @@ from booklet.draw.folded import (
     extent,
     flat_state,
     folded_picture,
+    folded_scene,
     skins,
 )
 from booklet.draw.mark import Drawing
+from booklet.draw.solid import SeenScene
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.view import View
@@ -99,13 +101,16 @@ def finished(model: Model, steps: Sequence[PlannedStep], pattern: Pattern) -> Sc
 
 
 def drawn_scene(model: Model, scene: Scene, k: float, faces: Faces) -> Drawing:
-    """A folded picture at `k` print mm per mm of paper, in the colours of its stocks."""
+    """A folded picture at `k` print mm per mm of paper."""
+    return folded_picture(_seen(model, scene), k, scene.alt, faces)
+
+
+def _seen(model: Model, scene: Scene) -> SeenScene:
+    """The scene as seen, in the colours of its stocks."""
     stocks = {stock.id.value: stock.colour for stock in model.project.stocks}
     own = {mat.id: stocks.get(mat.stock or "") for mat in scene.state.mats}
     looks = skins(stocks.get(scene.pattern.stock or ""), own)
-    return folded_picture(
-        scene.pattern, scene.state, scene.shown, scene.view, k, looks, scene.alt, faces
-    )
+    return folded_scene(scene.pattern, scene.state, scene.shown, scene.view, looks)
 
 
 def fitting_scale(scene: Scene, width: float, height: float) -> float:
@@ -143,10 +148,13 @@ def _drawn(
     """Scenes drawn on the one scale at which the largest of them fits with its words."""
     scenes = [picture for picture in pictures if isinstance(picture, Scene)]
     k = min((fitting_scale(s, width * ARROWS, height * ARROWS) for s in scenes), default=1.0)
+    seen = {i: _seen(model, p) for i, p in enumerate(pictures) if isinstance(p, Scene)}
     for _ in range(3):
         drawn = [
-            drawn_scene(model, picture, k, faces) if isinstance(picture, Scene) else picture
-            for picture in pictures
+            folded_picture(seen[i], k, picture.alt, faces)
+            if isinstance(picture, Scene)
+            else picture
+            for i, picture in enumerate(pictures)
         ]
         over = max(
             (
