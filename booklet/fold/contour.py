@@ -58,7 +58,10 @@ class _Edge:
 
 
 def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, ...]:
-    """All lines of the picture. Silhouettes are whole rings, so that corners join."""
+    """All lines of the picture. Silhouettes are whole rings, so that corners join.
+
+    Other lines leave out what lies on a silhouette, which is drawn anyway.
+    """
     faces = [seen.face for seen in sight.seen]
     styles = {frozenset((hinge.first, hinge.second)): hinge.style for hinge in hinges}
     figure = _figure(sight)
@@ -70,13 +73,14 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
         for ring in ([polygon.exterior, *polygon.interiors] if not polygon.is_empty else [])
     ]
     edges = _edges(faces)
-    strips = _strips(edges, sight)
+    shown = [(sight.view.project(edge.start), sight.view.project(edge.end)) for edge in edges]
+    strips = _strips(edges, shown, sight)
     found: list[tuple[LineKind, str, tuple[str, ...]]] = []
     straight: list[tuple[Point, Point]] = []
-    for edge, spans in zip(edges, strips, strict=True):
+    for edge, (start, end), spans in zip(edges, shown, strips, strict=True):
         ids = tuple(faces[owner].id for owner in edge.owners)
-        start, end = sight.view.project(edge.start), sight.view.project(edge.end)
-        for kind, style, span in _kinds(edge, spans, sight, styles):
+        fold = _fold(edge, (start, end), sight, styles)
+        for kind, style, span in _kinds(spans, fold):
             found.append((kind, style, ids))
             straight.append((_between(start, end, span[0]), _between(start, end, span[1])))
     for index, points in _off_band(straight, band):
@@ -147,14 +151,15 @@ def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, t
     return pieces
 
 
-def _strips(edges: Sequence[_Edge], sight: Sight) -> list[dict[int, list[Span]]]:
-    """For each edge and owner the spans (0 to 1 along the edge) where that owner is seen there."""
+def _strips(
+    edges: Sequence[_Edge], shown: Sequence[tuple[Point, Point]], sight: Sight
+) -> list[dict[int, list[Span]]]:
+    """For each edge (`shown`: its ends in the picture) and owner the spans (0 to 1 along the edge) where that owner is seen there."""
     result: list[dict[int, list[Span]]] = [{} for _ in edges]
     lines: list[tuple[Point, Point]] = []
     regions: list[BaseGeometry] = []
     asked: list[tuple[int, int, Point, Point]] = []
-    for number, edge in enumerate(edges):
-        start, end = sight.view.project(edge.start), sight.view.project(edge.end)
+    for number, (edge, (start, end)) in enumerate(zip(edges, shown, strict=True)):
         for owner in edge.owners:
             seen = sight.seen[owner]
             if seen.surface.edge_on:
@@ -168,7 +173,14 @@ def _strips(edges: Sequence[_Edge], sight: Sight) -> list[dict[int, list[Span]]]
             lines.append(moved)
             regions.append(seen.region)
             asked.append((number, owner, *moved))
-    pieces = shapely.intersection(shapely.linestrings(lines), regions) if lines else ()
+    if not lines:
+        return result
+    pieces = np.asarray(shapely.linestrings(np.array(lines)), dtype=object)
+    around = np.array(regions, dtype=object)
+    shapely.prepare(around)
+    # Most edges are seen from end to end, which is far quicker to find out than what is left.
+    rest = ~shapely.covers(around, pieces)
+    pieces[rest] = shapely.intersection(pieces[rest], around[rest])
     for (number, owner, start, end), piece in zip(asked, pieces, strict=True):
         result[number][owner] = _spans(piece, start, end)
     return result
@@ -238,10 +250,9 @@ def _gaps(spans: Iterable[Span]) -> list[Span]:
 
 
 def _kinds(
-    edge: _Edge, spans: dict[int, list[Span]], sight: Sight, styles: dict[frozenset[str], str]
+    spans: dict[int, list[Span]], fold: tuple[tuple[int, int], str] | None
 ) -> list[tuple[LineKind, str, Span]]:
-    """The edge cut into spans of one kind each."""
-    fold = _fold(edge, sight, styles)
+    """An edge cut into spans of one kind each; `fold` holds the owners that are hinged there."""
     marks = sorted(
         {0.0, 1.0, *(min(1.0, max(0.0, t)) for s in spans.values() for x in s for t in x)}
     )
@@ -261,10 +272,10 @@ def _kinds(
 
 
 def _fold(
-    edge: _Edge, sight: Sight, styles: dict[frozenset[str], str]
+    edge: _Edge, shown: tuple[Point, Point], sight: Sight, styles: dict[frozenset[str], str]
 ) -> tuple[tuple[int, int], str] | None:
     """The two hinged owners that lie on opposite sides of the edge in the picture, if any."""
-    start, end = sight.view.project(edge.start), sight.view.project(edge.end)
+    start, end = shown
     for index, one in enumerate(edge.owners):
         for other in edge.owners[index + 1 :]:
             first, second = sight.seen[one], sight.seen[other]
@@ -284,7 +295,7 @@ def _between(start: Point, end: Point, t: float) -> Point:
 def _off_band(
     lines: Sequence[tuple[Point, Point]], band: BaseGeometry
 ) -> Iterator[tuple[int, tuple[Point, ...]]]:
-    """The parts of the lines that do not lie on the silhouette, which is drawn anyway.
+    """The parts of the lines that do not lie on the silhouette.
 
     Each with the index of its line. Lines are handled all at once: singly that takes longer than
     everything else about a picture.
@@ -293,7 +304,10 @@ def _off_band(
         return
     rest = np.asarray(shapely.linestrings(np.array(lines)), dtype=object)
     near = shapely.intersects(band, rest)
-    rest[near] = shapely.difference(rest[near], band)
+    within = shapely.covers(band, rest)
+    rest[within] = LineString()
+    crossing = near & ~within
+    rest[crossing] = shapely.difference(rest[crossing], band)
     parts, owners = shapely.get_parts(rest, return_index=True)
     long = shapely.length(parts) > 2 * TOUCH_MM
     for part, owner in zip(parts[long], owners[long], strict=True):

@@ -22,6 +22,7 @@ from booklet.fold.face import Point3
 from booklet.measure.tolerance import TOUCH_MM
 
 Floats: TypeAlias = NDArray[np.float64]
+Ints: TypeAlias = NDArray[np.intp]
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,18 +37,18 @@ class Skeleton:
 
     names: tuple[str, ...]
     index: Mapping[str, int]
-    parents: tuple[int, ...]
-    levels: tuple[NDArray[np.intp], ...]
+    parents: Ints
+    levels: tuple[Ints, ...]
     starts: Floats
     axes: Floats
     targets: Floats
 
-    def depth(self, panel: int) -> int:
-        """How many hinges lie between a panel and the root."""
-        count = 0
-        while self.parents[panel] >= 0:
-            panel, count = self.parents[panel], count + 1
-        return count
+    def way_up(self, panel: int) -> list[int]:
+        """The panel, the one that it hangs on, and so on up to the root."""
+        way = [panel]
+        while self.parents[way[-1]] >= 0:
+            way.append(int(self.parents[way[-1]]))
+        return way
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +86,7 @@ def skeleton(pattern: Pattern) -> Skeleton:
     index = {name: i for i, name in enumerate(names)}
     panels = {panel.name: panel for panel in pattern.panels}
     count = len(names)
-    parents = [-1] * count
+    parents = np.full(count, -1, dtype=np.intp)
     starts, axes, targets = np.zeros((count, 3)), np.zeros((count, 3)), np.zeros(count)
     level = {pattern.root: 0}
     rings: dict[int, list[int]] = {}
@@ -97,7 +98,7 @@ def skeleton(pattern: Pattern) -> Skeleton:
         start, axis = hinge_axis(panels[hinge.panel], hinge.parent, pattern.scores[hinge.score])
         starts[i, :2], axes[i, :2], targets[i] = start, axis, hinge.angle
     levels = tuple(np.array(rings[depth], dtype=np.intp) for depth in sorted(rings))
-    return Skeleton(names, index, tuple(parents), levels, starts, axes, targets)
+    return Skeleton(names, index, parents, levels, starts, axes, targets)
 
 
 def hinge_axis(child: Panel, parent: str, score: Score) -> tuple[Point, Point]:
@@ -153,8 +154,8 @@ def pose(bones: Skeleton, degrees: Floats) -> Floats:
     local = turns(bones.starts, bones.axes, degrees)
     result = local.copy()
     for level in bones.levels:
-        parents = np.array([bones.parents[i] for i in level], dtype=np.intp)
-        result[..., level, :, :] = result[..., parents, :, :] @ local[..., level, :, :]
+        above = result[..., bones.parents[level], :, :]
+        result[..., level, :, :] = above @ local[..., level, :, :]
     return result
 
 

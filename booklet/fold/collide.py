@@ -1,0 +1,139 @@
+"""Sweeps: do panels pass through each other while some of them fold?
+
+In: plates and the angles before and after a step. Out: the pairs that run into each other and how
+far the step had come. All hinges of a step turn together, evenly.
+
+Two plates collide where the line in which their planes meet runs through both for a stretch. Poses
+are taken every `STEP_DEG` degrees; boxes along the axes leave few pairs to look at closely, so the
+cost grows with the number of panels and not with its square.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from booklet.fold.plate import Plates
+from booklet.fold.pose import Floats, Ints, Skeleton, pose
+from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
+
+STEP_DEG = 5.0
+"""Degrees between two poses: a panel 100 mm long moves 9 mm, less than panels are wide."""
+
+
+@dataclass(frozen=True)
+class Hit:
+    """Two panels (indexes) that meet when `share` (0 to 1) of the step is done."""
+
+    first: int
+    second: int
+    share: float
+
+
+def sweep(plates: Plates, before: Floats, after: Floats, first_only: bool = False) -> list[Hit]:
+    """Every pair that runs into each other in one step, at its first meeting.
+
+    `before` and `after` are degrees for each panel. With `first_only` the search ends at the
+    first pose that shows a collision.
+    """
+    widest = float(np.abs(after - before).max(initial=0.0))
+    if widest <= ANGLE_DEG:
+        return []
+    body = bodies(plates.bones, np.abs(after - before) > ANGLE_DEG)
+    count = math.ceil(widest / STEP_DEG)
+    shares = np.linspace(0.0, 1.0, count + 1)[1:]
+    hits: dict[tuple[int, int], Hit] = {}
+    for share in shares:
+        matrices = pose(plates.bones, before + share * (after - before))
+        for i, j in _meeting(plates, matrices, body, hits):
+            hits[i, j] = Hit(i, j, float(share))
+        if hits and first_only:
+            break
+    return list(hits.values())
+
+
+def bodies(bones: Skeleton, moves: NDArray[np.bool_]) -> Ints:
+    """A number for each panel, the same for panels that do not move against each other."""
+    body = np.arange(len(bones.names))
+    for level in bones.levels:
+        still = level[~moves[level]]
+        body[still] = body[bones.parents[still]]
+    return body
+
+
+def _meeting(
+    plates: Plates, matrices: Floats, body: Ints, known: dict[tuple[int, int], Hit]
+) -> Iterable[tuple[int, int]]:
+    """Pairs of plates that cross in this pose."""
+    points = np.einsum("nij,nkj->nki", matrices[:, :3, :2], plates.corners)
+    points += matrices[:, None, :3, 3]
+    pairs = _near(plates, points, body)
+    if not len(pairs):
+        return
+    normals, middles = matrices[:, :3, 2], matrices[:, :3, 3]
+    first, second = pairs[:, 0], pairs[:, 1]
+    both = _astride(points[first], normals[second], middles[second])
+    both &= _astride(points[second], normals[first], middles[first])
+    for i, j in pairs[both]:
+        if (int(i), int(j)) not in known and _cross(plates, matrices, int(i), int(j)):
+            yield int(i), int(j)
+
+
+def _near(plates: Plates, points: Floats, body: Ints) -> Ints:
+    """Pairs (i < j) whose boxes meet, that move against each other and are not exempt."""
+    low, high = points.min(axis=1), points.max(axis=1)
+    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
+    boxes[~plates.solid] = None
+    found = shapely.STRtree(boxes).query(boxes)
+    i, j = found[0], found[1]
+    keep = (i < j) & (body[i] != body[j])
+    i, j = i[keep], j[keep]
+    keep = ~plates.exempt[i, j] & (low[i, 2] <= high[j, 2]) & (low[j, 2] <= high[i, 2])
+    return np.stack([i[keep], j[keep]], axis=1).astype(np.intp)
+
+
+def _astride(points: Floats, normals: Floats, middles: Floats) -> NDArray[np.bool_]:
+    """Whether points (pairs, n, 3) lie on both sides of a plane, by more than a touch."""
+    heights = np.einsum("pki,pi->pk", points - middles[:, None, :], normals)
+    result: NDArray[np.bool_] = (heights.min(axis=1) < -TOUCH_MM) & (
+        heights.max(axis=1) > TOUCH_MM
+    )
+    return result
+
+
+def _cross(plates: Plates, matrices: Floats, i: int, j: int) -> bool:
+    """Whether the line in which two planes meet runs through both plates for a stretch."""
+    line = np.cross(matrices[i, :3, 2], matrices[j, :3, 2])
+    length = float(np.linalg.norm(line))
+    if length <= math.sin(math.radians(ANGLE_DEG)):
+        return False
+    line = line / length
+    first = _stretches(plates.loops[i], matrices[i], matrices[j], line)
+    second = _stretches(plates.loops[j], matrices[j], matrices[i], line)
+    return any(min(b, d) - max(a, c) > TOUCH_MM for a, b in first for c, d in second)
+
+
+def _stretches(
+    loops: tuple[Floats, ...], own: Floats, other: Floats, line: Floats
+) -> list[tuple[float, float]]:
+    """Where the plane of the other plate cuts this one, as intervals along the line.
+
+    Crossings are counted even and odd, so holes and shapes that are not convex come out right.
+    """
+    places: list[float] = []
+    for loop in loops:
+        points = loop @ own[:3, :2].T + own[:3, 3]
+        heights = (points - other[:3, 3]) @ other[:3, 2]
+        after, heights_after = np.roll(points, -1, axis=0), np.roll(heights, -1)
+        cut = (heights >= 0) != (heights_after >= 0)
+        if cut.any():
+            share = heights[cut] / (heights[cut] - heights_after[cut])
+            at = points[cut] + share[:, None] * (after[cut] - points[cut])
+            places.extend((at @ line).tolist())
+    places.sort()
+    return list(zip(places[::2], places[1::2], strict=False))

@@ -1,0 +1,142 @@
+"""Which panels fold in one movement, and what should come before what.
+
+In: a pattern, and the panels that its closures hold shut. Out: groups of panels (mirror images,
+panels round a closed corner) and wishes between panels: a panel before those that hang on it, a
+tab before the panel that comes down on it, everything glued before what closes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+
+from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.plate import ring_clusters
+from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
+
+PARENT, TAB, CLOSING = 1, 3, 3
+"""How much it costs to go against a wish; only sums are compared."""
+
+
+@dataclass(frozen=True)
+class Wish:
+    """`first` should fold before `then`; `weight` is what it costs to go against it."""
+
+    first: str
+    then: str
+    weight: int
+
+
+def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wish, ...]:
+    """Wishes between the panels of one piece; closures are (on, meets)."""
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    result = [Wish(hinge.parent, hinge.panel, PARENT) for hinge in pattern.hinges]
+    glued = [
+        (join.tab[1], join.to[1])
+        for join in pattern.joins
+        if join.tab[0] == join.to[0] == pattern.id
+    ]
+    for tab, to in glued:
+        if to not in _way_up(tab, parents) and to in parents:
+            result.append(Wish(tab, to, TAB))
+    for on, meets in closures:
+        before = {meets, *(to for _, to in glued), *(tab for tab, _ in glued)}
+        above = _way_up(on, parents)
+        result += [Wish(name, on, CLOSING) for name in sorted(before) if name not in above]
+    return tuple(result)
+
+
+def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:
+    way = [name]
+    while way[-1] in parents:
+        way.append(parents[way[-1]])
+    return way
+
+
+def groups(
+    pattern: Pattern, wanted: Iterable[Wish], mirrored: bool = True
+) -> tuple[tuple[str, ...], ...]:
+    """Every panel that folds, in groups, in the order of the map.
+
+    Left and right mirror images go together first, then upper and lower ones, unless a chain of
+    wishes says that one of them comes before the other; none do where `mirrored` is False.
+    """
+    folds = {h.panel: h.angle for h in pattern.hinges if abs(h.angle) > ANGLE_DEG}
+    names = [panel.name for panel in pattern.panels if panel.name in folds]
+    group = {name: frozenset([name]) for name in names}
+    for cluster in ring_clusters(pattern):
+        _unite(group, [n for n in names if n in cluster and _inside(pattern, n, cluster)])
+    depth = _depths(pattern)
+    later = _later([wish for wish in wanted if wish.weight != PARENT], names)
+    root = pattern.panel(pattern.root).box
+    middle = float(root[0] + root[2]) / 2, float(root[1] + root[3]) / 2
+    panels = {panel.name: panel for panel in pattern.panels}
+    for axis in (0, 1) if mirrored else ():
+        seen: dict[tuple[int, ...], str] = {}
+        for name in names:
+            key = (round(folds[name] * 100), depth[name], *_key(panels[name], axis, middle, False))
+            seen[key] = name
+        for name in names:
+            key = (round(folds[name] * 100), depth[name], *_key(panels[name], axis, middle, True))
+            other = seen.get(key)
+            if other is None or other == name or other in group[name]:
+                continue
+            if not _bound(group[name], group[other], later):
+                _unite(group, [name, other])
+    done: list[frozenset[str]] = []
+    for name in names:
+        if group[name] not in done:
+            done.append(group[name])
+    return tuple(tuple(name for name in names if name in members) for members in done)
+
+
+def _inside(pattern: Pattern, name: str, cluster: frozenset[str]) -> bool:
+    return any(hinge.panel == name and hinge.parent in cluster for hinge in pattern.hinges)
+
+
+def _unite(group: dict[str, frozenset[str]], names: Iterable[str]) -> None:
+    whole = frozenset().union(*(group[name] for name in names))
+    for name in whole:
+        group[name] = whole
+
+
+def _depths(pattern: Pattern) -> dict[str, int]:
+    depth = {pattern.root: 0}
+    for hinge in pattern.hinges:
+        depth[hinge.panel] = depth[hinge.parent] + 1
+    return depth
+
+
+def _key(
+    panel: Panel, axis: int, middle: tuple[float, float], mirrored: bool
+) -> tuple[int, int, int, int]:
+    """The panel's box in steps of HAND_MM, mirrored over the root's middle where asked."""
+    box = [float(side) for side in panel.box]
+    if mirrored:
+        low, high = box[axis], box[axis + 2]
+        box[axis], box[axis + 2] = 2 * middle[axis] - high, 2 * middle[axis] - low
+    x0, y0, x1, y1 = (round(side / HAND_MM) for side in box)
+    return x0, y0, x1, y1
+
+
+def _later(wanted: Iterable[Wish], names: Collection[str]) -> dict[str, set[str]]:
+    """For each panel the panels that some chain of wishes puts after it."""
+    direct: dict[str, set[str]] = {name: set() for name in names}
+    for wish in wanted:
+        if wish.first in direct and wish.then in direct:
+            direct[wish.first].add(wish.then)
+    reach: dict[str, set[str]] = {}
+    for name in names:
+        found: set[str] = set()
+        ahead = list(direct[name])
+        while ahead:
+            then = ahead.pop()
+            if then not in found:
+                found.add(then)
+                ahead.extend(direct[then])
+        reach[name] = found
+    return reach
+
+
+def _bound(first: frozenset[str], second: frozenset[str], later: dict[str, set[str]]) -> bool:
+    return any(b in later[a] or a in later[b] for a in first for b in second)

@@ -1,0 +1,255 @@
+"""The printed order of folds: is it whole, and can it be folded?
+
+In: the [[step]] tables of a project and a piece. Out: the piece's folds step by step, collisions
+on the way, and problems for panels named twice or missed, for panels that would pass through each
+other, and for tabs glued before they reach their panel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from booklet.flat.pattern import Pattern
+from booklet.flat.reference import find_panel
+from booklet.fold.collide import Hit, sweep
+from booklet.fold.join import WHOLE_SHARE, fit_join
+from booklet.fold.plate import Plates
+from booklet.fold.pose import Floats, Posed, Skeleton, pose_piece
+from booklet.measure.tolerance import ANGLE_DEG
+from booklet.problem import Place, Problem, Written
+from booklet.read.project import Project
+
+
+@dataclass(frozen=True)
+class FoldStep:
+    """The panels that one printed step folds, and the tabs that it glues, in one piece.
+
+    `number` counts the project's [[step]] tables from 1; a fold has the place of its name.
+    """
+
+    number: int
+    panels: tuple[str, ...]
+    places: tuple[Place, ...]
+    joins: tuple[Written[str], ...]
+
+
+@dataclass(frozen=True)
+class Collision:
+    """`panels` run into each other in a step of the order (from 1), the first one at `angle`."""
+
+    panels: tuple[str, str]
+    step: int
+    angle: float
+
+
+@dataclass(frozen=True)
+class FoldOrder:
+    """Folds step by step; `given` says that the file states them, `proved` that they sweep clean.
+
+    `steps` leaves out panels that do not fold (0 degrees).
+    """
+
+    steps: tuple[tuple[str, ...], ...]
+    collisions: tuple[Collision, ...]
+    given: bool
+    proved: bool
+
+
+def printed_steps(
+    project: Project, patterns: Sequence[Pattern], pattern: Pattern, found: list[Problem]
+) -> tuple[FoldStep, ...] | None:
+    """The folds that the file prints for this piece; None where no step folds any of it.
+
+    A panel that no `fold` names folds where a `join` or `close` first names it.
+    """
+    folds = {h.panel for h in pattern.hinges if abs(h.angle) > ANGLE_DEG}
+    listed = [_own(step.fold, patterns, pattern) for step in project.steps]
+    if not any(listed):
+        return None
+    somewhere = {name for names in listed for name, _ in names}
+    done: dict[str, int] = {}
+    steps: list[FoldStep] = []
+    for number, (step, names) in enumerate(zip(project.steps, listed, strict=True), 1):
+        now = [(name, written.place) for name, written in names]
+        joins = _own(step.join, patterns, pattern)
+        for name, written in (*joins, *_own(step.close, patterns, pattern)):
+            if name not in somewhere and name not in done and name in folds:
+                now.append((name, written.place))
+        fresh: list[tuple[str, Place]] = []
+        for name, place in now:
+            if name in done:
+                found.append(_twice(name, done[name], number, place))
+            elif name in folds:
+                fresh.append((name, place))
+            done.setdefault(name, number)
+        glued = tuple(Written(name, written.place) for name, written in joins)
+        panels, places = tuple(name for name, _ in fresh), tuple(place for _, place in fresh)
+        if fresh or glued:
+            steps.append(FoldStep(number, panels, places, glued))
+    last = [written.place for names in listed for _, written in names][-1]
+    found.extend(_missed(name, pattern, last) for name in _in_order(pattern, folds - set(done)))
+    return tuple(steps)
+
+
+def _own(
+    names: Sequence[Written[str]], patterns: Sequence[Pattern], pattern: Pattern
+) -> list[tuple[str, Written[str]]]:
+    """The names that belong to this piece; those that are unknown have their own report."""
+    own: list[tuple[str, Written[str]]] = []
+    silent: list[Problem] = []
+    for written in names:
+        where = find_panel(written, patterns, silent)
+        if where is not None and where[0] == pattern.id:
+            own.append((where[1], written))
+    return own
+
+
+def _in_order(pattern: Pattern, names: set[str]) -> list[str]:
+    return [panel.name for panel in pattern.panels if panel.name in names]
+
+
+def _twice(name: str, before: int, now: int, place: Place) -> Problem:
+    when = "in the same step" if before == now else f"in step {before}"
+    return Problem(
+        "order-names-twice",
+        f'step {now} folds "{name}", which is already folded {when}',
+        place,
+        "take it out of one of the two",
+    )
+
+
+def _missed(name: str, pattern: Pattern, place: Place) -> Problem:
+    angle = next(h.angle for h in pattern.hinges if h.panel == name)
+    return Problem(
+        "order-misses-panel",
+        f'the steps fold "{pattern.id}" but never its panel "{name}" ({angle:g}°)',
+        place,
+        f'add "{name}" to the fold list of a step, or set {name} = 0 in [piece.folds]',
+    )
+
+
+def prove_order(
+    posed: Posed, plates: Plates, steps: Sequence[FoldStep], found: list[Problem]
+) -> FoldOrder:
+    """Sweep each printed step.
+
+    Panels of one step turn together; where that does not go, they turn one after the other as
+    listed.
+    """
+    bones = posed.bones
+    angles = np.zeros(len(bones.names))
+    collisions: list[Collision] = []
+    order: list[tuple[str, ...]] = []
+    whole = all(_named(bones, i, steps) for i in range(len(bones.names)))
+    for step in steps:
+        after = folded(bones, angles, step.panels)
+        if step.panels:
+            order.append(step.panels)
+            hits = step_hits(plates, angles, step.panels)
+            told = [collision(bones, angles, after, hit, len(order)) for hit in hits]
+            collisions += told
+            if told:
+                found.append(_collide(step, told))
+        angles = after
+        if whole:
+            _reached(posed, angles, step, found)
+    return FoldOrder(tuple(order), tuple(collisions), given=True, proved=not collisions)
+
+
+def step_hits(plates: Plates, angles: Floats, panels: Sequence[str]) -> list[Hit]:
+    """What runs into what while these panels fold: together, or if need be one by one."""
+    bones = plates.bones
+    together = sweep(plates, angles, folded(bones, angles, panels))
+    if not together or len(panels) == 1:
+        return together
+    state = angles
+    for name in panels:
+        following = folded(bones, state, [name])
+        if sweep(plates, state, following, first_only=True):
+            return together
+        state = following
+    return []
+
+
+def _named(bones: Skeleton, panel: int, steps: Sequence[FoldStep]) -> bool:
+    name = bones.names[panel]
+    still = abs(bones.targets[panel]) <= ANGLE_DEG
+    return bool(still) or any(name in step.panels for step in steps)
+
+
+def folded(bones: Skeleton, angles: Floats, panels: Sequence[str]) -> Floats:
+    """The angles once these panels are folded to their targets."""
+    after = angles.copy()
+    moving = [bones.index[name] for name in panels]
+    after[moving] = bones.targets[moving]
+    return after
+
+
+def collision(
+    bones: Skeleton, before: Floats, after: Floats, hit: Hit, step: int
+) -> Collision:
+    """A hit in words: the panel that moves first, with the angle of the hinge that moves it."""
+    ways = [bones.way_up(hit.first), bones.way_up(hit.second)]
+    shared = set(ways[0]) & set(ways[1])
+    for way in (ways, ways[::-1]):
+        for panel in way[0]:
+            if panel not in shared and abs(after[panel] - before[panel]) > ANGLE_DEG:
+                angle = float(before[panel] + hit.share * (after[panel] - before[panel]))
+                return Collision((bones.names[way[0][0]], bones.names[way[1][0]]), step, angle)
+    return Collision((bones.names[hit.first], bones.names[hit.second]), step, 0.0)
+
+
+def _collide(step: FoldStep, told: Sequence[Collision]) -> Problem:
+    first = told[0]
+    mover, other = first.panels
+    at = step.panels.index(mover) if mover in step.panels else 0
+    more = f" (and {len(told) - 1} more pairs)" if len(told) > 1 else ""
+    way_out = (
+        f'fold "{mover}" before "{other}", in a step of its own'
+        if other not in step.panels
+        else f'fold "{mover}" and "{other}" in separate steps'
+    )
+    return Problem(
+        "panels-collide",
+        f'step {step.number}: "{mover}" would pass through "{other}" at {first.angle:.0f}°{more}',
+        step.places[at],
+        f"{way_out}; or make one of the two smaller",
+    )
+
+
+def _reached(posed: Posed, angles: Floats, step: FoldStep, found: list[Problem]) -> None:
+    """A tab is glued when it lies on its panel as it does in the finished piece."""
+    if not step.joins:
+        return
+    now = pose_piece(posed.pattern, posed.thickness, angles)
+    for written in step.joins:
+        for join in posed.pattern.joins:
+            home = posed.pattern.id
+            if join.tab[0] != home or join.to[0] != home or written.value != join.tab[1]:
+                continue
+            end = fit_join(posed, join.tab[1], join.to[1])
+            fit = fit_join(now, join.tab[1], join.to[1])
+            if end.share > 0 and fit.share < WHOLE_SHARE * end.share:
+                waits = [
+                    name
+                    for name in (join.tab[1], join.to[1])
+                    if _still_open(posed.bones, angles, name)
+                ]
+                named = " and ".join(f'"{name}"' for name in waits) or "its neighbours"
+                found.append(
+                    Problem(
+                        "join-too-early",
+                        f'step {step.number} glues tab "{join.tab[1]}", which does not lie on '
+                        f'"{join.to[1]}" yet',
+                        written.place,
+                        f"fold {named} (or what they hang on) in this step or an earlier one",
+                    )
+                )
+
+
+def _still_open(bones: Skeleton, angles: Floats, name: str) -> bool:
+    way = bones.way_up(bones.index[name])
+    return any(abs(bones.targets[i] - angles[i]) > ANGLE_DEG for i in way)

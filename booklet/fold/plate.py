@@ -1,0 +1,121 @@
+"""Panels as thin plates that can run into each other.
+
+In: a posed piece. Out: `Plates`: for each panel its shape drawn in by the tolerance, so that edges
+which only touch do not count, and the pairs that never count.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+
+from booklet.flat.pattern import Pattern
+from booklet.fold.pose import Floats, Posed, Skeleton
+from booklet.measure.tolerance import HAND_MM, TOUCH_MM
+
+Pair = frozenset[int]
+Bools = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, eq=False)
+class Plates:
+    """`loops` are the rings of each drawn-in shape, flat, (n, 2); none for panels too narrow.
+
+    `corners` (panels, most, 2) holds the same points, the first repeated to fill up; `exempt` is
+    a square table of pairs that may touch in any way.
+    """
+
+    bones: Skeleton
+    loops: tuple[tuple[Floats, ...], ...]
+    corners: Floats
+    solid: Bools
+    exempt: Bools
+
+
+def plates(posed: Posed, bends: Collection[tuple[str, str | None]] = ()) -> Plates:
+    """Plates of a piece; `bends` names pairs (or a panel and None) whose paper bends in use.
+
+    The tolerance is the larger of the stock's thickness and what a hand can hold: two panels must
+    reach into each other by more than that, both, before they count as running into each other.
+    """
+    bones = posed.bones
+    inset = max(posed.thickness, HAND_MM)
+    loops = tuple(_loops(posed.panels[name].shape, inset) for name in bones.names)
+    most = max((sum(len(ring) for ring in rings) for rings in loops), default=1)
+    corners = np.zeros((len(loops), max(most, 1), 2))
+    for i, rings in enumerate(loops):
+        if rings:
+            points = np.concatenate(rings)
+            corners[i, : len(points)] = points
+            corners[i, len(points) :] = points[0]
+    solid = np.array([bool(rings) for rings in loops], dtype=bool)
+    return Plates(bones, loops, corners, solid, _exempt(posed.pattern, bones, bends))
+
+
+def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
+    inner = shape.buffer(-inset, join_style="mitre").simplify(TOUCH_MM)
+    parts = inner.geoms if isinstance(inner, MultiPolygon) else [inner]
+    return tuple(
+        np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
+        for part in parts
+        if isinstance(part, Polygon) and not part.is_empty
+        for ring in (part.exterior, *part.interiors)
+    )
+
+
+def _exempt(
+    pattern: Pattern, bones: Skeleton, bends: Collection[tuple[str, str | None]]
+) -> Bools:
+    table = np.eye(len(bones.names), dtype=bool)
+    for score in pattern.scores:
+        a, b = (bones.index[name] for name in score.between)
+        table[a, b] = table[b, a] = True
+    for ring in ring_clusters(pattern):
+        members = [bones.index[name] for name in ring]
+        table[np.ix_(members, members)] = True
+    for first, second in bends:
+        a = bones.index[first]
+        if second is None:
+            table[a, :] = table[:, a] = True
+        else:
+            b = bones.index[second]
+            table[a, b] = table[b, a] = True
+    return table
+
+
+def ring_clusters(pattern: Pattern) -> tuple[frozenset[str], ...]:
+    """Panels that move together because scores run all the way round them.
+
+    Each score outside the hinge tree closes a ring of the two ways up the tree; rings that share
+    a panel pair are one cluster. A second score of the same two panels makes no ring.
+    """
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    tree = {hinge.score for hinge in pattern.hinges}
+    clusters: list[set[str]] = []
+    for number, score in enumerate(pattern.scores):
+        a, b = score.between
+        if number in tree or parents.get(a) == b or parents.get(b) == a:
+            continue
+        ring = _ring(a, b, parents)
+        apart = [cluster for cluster in clusters if len(cluster & ring) < 2]
+        for cluster in clusters:
+            if len(cluster & ring) >= 2:
+                ring |= cluster
+        clusters = [*apart, ring]
+    return tuple(frozenset(cluster) for cluster in clusters)
+
+
+def _ring(a: str, b: str, parents: dict[str, str]) -> set[str]:
+    ways: list[list[str]] = []
+    for name in (a, b):
+        way = [name]
+        while way[-1] in parents:
+            way.append(parents[way[-1]])
+        ways.append(way)
+    shared = set(ways[0]) & set(ways[1])
+    fork = next(name for name in ways[0] if name in shared)
+    return (set(ways[0]) ^ set(ways[1])) | {fork}

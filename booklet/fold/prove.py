@@ -1,0 +1,153 @@
+"""The fold stage as a whole: every piece folded, measured and proved.
+
+In: the patterns of a project (with joins), the project and its scope. Out: one `Folded` for each
+pattern, and all problems of this stage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from booklet.flat.pattern import Pattern
+from booklet.flat.reference import find_panel
+from booklet.fold.cavity import Cavity, find_cavity
+from booklet.fold.closure import ClosureFit, fit_closures
+from booklet.fold.contents import ContentsFit, fit_contents
+from booklet.fold.face import Point3
+from booklet.fold.join import JoinFit, fit_joins
+from booklet.fold.layer import layers
+from booklet.fold.order import FoldOrder, printed_steps, prove_order
+from booklet.fold.plate import plates, ring_clusters
+from booklet.fold.pocket import find_pocket
+from booklet.fold.pose import Posed, as_points, placed, pose_piece
+from booklet.fold.ring import Ring, close_rings
+from booklet.fold.search import find_order
+from booklet.measure.resolve import Scope
+from booklet.problem import Problem
+from booklet.read.piece import Piece
+from booklet.read.project import Project
+
+
+@dataclass(frozen=True, eq=False)
+class Folded:
+    """One piece, folded; lengths mm, angles degrees, in the root's frame.
+
+    `panels` are outer outlines as middle surfaces, `layers` tell panels in one plane apart (higher
+    along the plane's normal, turned to z, else y, else x positive). `cavity` is None where nothing
+    is enclosed. `contents` are those that lie in this piece. `posed` has the matrices.
+    """
+
+    piece: str
+    posed: Posed
+    panels: Mapping[str, tuple[Point3, ...]]
+    layers: Mapping[str, int]
+    rings: tuple[Ring, ...]
+    joins: tuple[JoinFit, ...]
+    closures: tuple[ClosureFit, ...]
+    cavity: Cavity | None
+    order: FoldOrder
+    contents: tuple[ContentsFit, ...] = ()
+
+
+def prove(
+    patterns: Sequence[Pattern], project: Project, scope: Scope, found: list[Problem]
+) -> tuple[Folded, ...]:
+    """Fold every pattern, prove what can be proved, and fit the contents."""
+    pieces = {piece.id.value: piece for piece in project.pieces}
+    folded = [
+        _fold(pattern, pieces[pattern.id], patterns, project, scope, found)
+        for pattern in patterns
+    ]
+    if not folded:
+        return ()
+    homes = {pattern.id: (pieces[pattern.id], pattern) for pattern in patterns}
+    cavities = {piece.piece: piece.cavity for piece in folded}
+    fits = fit_contents(project.contents, homes, cavities, scope, found)
+    return tuple(
+        replace(piece, contents=tuple(fit for fit in fits if fit.piece == piece.piece))
+        for piece in folded
+    )
+
+
+def contents_of(folded: Sequence[Folded]) -> tuple[ContentsFit, ...]:
+    """The contents of all pieces."""
+    return tuple(fit for piece in folded for fit in piece.contents)
+
+
+def _fold(
+    pattern: Pattern,
+    piece: Piece,
+    patterns: Sequence[Pattern],
+    project: Project,
+    scope: Scope,
+    found: list[Problem],
+) -> Folded:
+    posed = pose_piece(pattern, thickness_of(pattern, project, scope))
+    rings = close_rings(pattern, piece, posed.bones, posed.matrices, found)
+    joins = fit_joins(posed, found)
+    closures = fit_closures(posed, project.closures, patterns, scope, found)
+    order = _order(posed, patterns, project, found)
+    return Folded(
+        piece=pattern.id,
+        posed=posed,
+        panels={
+            name: as_points(points)
+            for name, points in placed(posed.bones, posed.matrices, pattern.panels).items()
+        },
+        layers=layers(posed, order.steps),
+        rings=rings,
+        joins=joins,
+        closures=closures,
+        cavity=find_cavity(posed) or find_pocket(posed),
+        order=order,
+    )
+
+
+def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:
+    """The thickness in mm of a piece's stock; 0 where the file does not give it."""
+    silent: list[Problem] = []  # the stock's own check reports what is wrong with it
+    for stock in project.stocks:
+        if stock.id.value == pattern.stock and stock.thickness is not None:
+            return float(scope.length(stock.thickness, silent, positive=True) or 0)
+    return 0.0
+
+
+def _order(
+    posed: Posed, patterns: Sequence[Pattern], project: Project, found: list[Problem]
+) -> FoldOrder:
+    pattern = posed.pattern
+    pairs = _closures(pattern, patterns, project)
+    bends = [(on, meets) for kind, on, meets in pairs if kind == "tuck"]
+    solid = plates(posed, bends)
+    if ring_clusters(pattern):
+        ring = sorted(ring_clusters(pattern)[0])
+        found.append(
+            Problem(
+                "ring-sweep-not-proved",
+                f'the panels {", ".join(ring)} lie round a corner and move together: only where '
+                "they end is proved, not their way there",
+                pattern.place,
+                "fold a paper model to try it",
+            )
+        )
+    steps = printed_steps(project, patterns, pattern, found)
+    if steps is not None:
+        return prove_order(posed, solid, steps, found)
+    held = [(on, meets) for _, on, meets in pairs if meets is not None]
+    return find_order(posed, solid, held, found)
+
+
+def _closures(
+    pattern: Pattern, patterns: Sequence[Pattern], project: Project
+) -> list[tuple[str, str, str | None]]:
+    """Kind, panel, and the panel that it meets, of the closures inside one piece."""
+    result: list[tuple[str, str, str | None]] = []
+    silent: list[Problem] = []  # unknown names have their own report
+    for closure in project.closures:
+        on = find_panel(closure.on, patterns, silent)
+        meets = find_panel(closure.meets, patterns, silent) if closure.meets else None
+        if on is not None and on[0] == pattern.id:
+            other = meets[1] if meets is not None and meets[0] == pattern.id else None
+            result.append((closure.kind, on[1], other))
+    return result

@@ -1,0 +1,184 @@
+"""An order of folds for a piece whose file gives none.
+
+In: a posed piece and its plates. Out: a `FoldOrder` whose steps sweep clean, with few steps and
+mirror images together; or the best that was found and a problem that says what is in the way.
+
+Groups are taken one after the other, the one first that goes against the fewest wishes; a group
+that runs into something waits, and where every group does, the search goes back a step. Groups
+that hang on the same panels are then put into one step where they may turn together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from booklet.fold.collide import sweep
+from booklet.fold.group import Wish, groups, wishes
+from booklet.fold.order import FoldOrder, collision, folded
+from booklet.fold.plate import Plates
+from booklet.fold.pose import Floats, Posed
+from booklet.problem import Problem
+
+BUDGET = 20_000
+"""Panels times sweeps that one piece may cost: about two seconds."""
+
+Group = tuple[str, ...]
+
+
+@dataclass
+class _Search:
+    """The state of one search; `blocked` keeps the deepest point at which nothing would go."""
+
+    plates: Plates
+    groups: tuple[Group, ...]
+    wishes: tuple[Wish, ...]
+    left: int
+    dead: set[frozenset[Group]] = field(default_factory=set)
+    deepest: list[Group] = field(default_factory=list)
+
+    def clean(self, angles: Floats, group: Sequence[str]) -> bool:
+        """Whether a group folds without running into anything."""
+        self.left -= len(self.plates.bones.names)
+        after = folded(self.plates.bones, angles, group)
+        return not sweep(self.plates, angles, after, first_only=True)
+
+
+def find_order(
+    posed: Posed, plates: Plates, closures: Collection[tuple[str, str]], found: list[Problem]
+) -> FoldOrder:
+    """The order of one piece; `closures` are pairs (on, meets) of its panels."""
+    wanted = wishes(posed.pattern, closures)
+    every = groups(posed.pattern, wanted)
+    search = _Search(plates, every, wanted, BUDGET)
+    if len(every) * len(plates.bones.names) > BUDGET:
+        return _not_searched(posed, every, found)
+    flat = np.zeros(len(plates.bones.names))
+    steps = _extend(search, [], flat)
+    if steps is None and search.left > 0:  # mirror images may be in each other's way
+        alone = groups(posed.pattern, wanted, mirrored=False)
+        search = _Search(plates, alone, wanted, search.left)
+        steps = _extend(search, [], flat)
+    if steps is not None:
+        return FoldOrder(tuple(_merged(search, steps, posed)), (), given=False, proved=True)
+    if search.left <= 0:
+        return _not_searched(posed, every, found)
+    return _stuck(search, posed, found)
+
+
+def _extend(search: _Search, done: list[Group], angles: Floats) -> list[Group] | None:
+    """Depth first, without recursion: pieces may have hundreds of groups."""
+    stack = [(done, angles, _by_wish(search, done))]
+    while stack:
+        done, angles, ahead = stack[-1]
+        if len(done) == len(search.groups):
+            return done
+        if search.left <= 0:
+            return None
+        if not ahead:
+            search.dead.add(frozenset(done))
+            stack.pop()
+            continue
+        group = ahead.pop(0)
+        following = [*done, group]
+        if frozenset(following) in search.dead:
+            continue
+        if search.clean(angles, group):
+            after = folded(search.plates.bones, angles, group)
+            stack.append((following, after, _by_wish(search, following)))
+            if len(following) > len(search.deepest):
+                search.deepest = following
+    return None
+
+
+def _by_wish(search: _Search, done: Sequence[Group]) -> list[Group]:
+    """Groups still to fold, those first that leave the fewest wishes behind."""
+    ready = {name for group in done for name in group}
+    waiting = {name for group in search.groups for name in group} - ready
+    cost = dict.fromkeys(waiting, 0)
+    for wish in search.wishes:
+        if wish.first in waiting and wish.then in waiting:
+            cost[wish.then] += wish.weight
+    ahead = [group for group in search.groups if group[0] in waiting]
+    return sorted(ahead, key=lambda group: _cost(group, search.wishes, cost, waiting))
+
+
+def _cost(
+    group: Group, wanted: Sequence[Wish], cost: dict[str, int], waiting: Collection[str]
+) -> int:
+    within = sum(w.weight for w in wanted if w.first in group and w.then in group)
+    return sum(cost[name] for name in group) - (within if waiting else 0)
+
+
+def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group]:
+    """Neighbouring steps become one where their panels hang on the same panels and it is clean."""
+    bones = posed.bones
+    parents = {hinge.panel: hinge.parent for hinge in posed.pattern.hinges}
+    names = [panel.name for panel in posed.pattern.panels]
+    angles = np.zeros(len(bones.names))
+    result: list[Group] = []
+    for group in steps:
+        if result and {parents[n] for n in result[-1]} == {parents[n] for n in group}:
+            bound = any(
+                wish.first in result[-1] and wish.then in group for wish in search.wishes
+            )
+            both = tuple(sorted((*result[-1], *group), key=names.index))
+            if not bound and search.clean(angles, both):
+                result[-1] = both
+                continue
+        if result:
+            angles = folded(bones, angles, result[-1])
+        result.append(group)
+    return result
+
+
+def _not_searched(posed: Posed, every: Sequence[Group], found: list[Problem]) -> FoldOrder:
+    """Level by level from the root, unproved."""
+    bones = posed.bones
+    moving = {name for group in every for name in group}
+    steps = [
+        tuple(bones.names[i] for i in level if bones.names[i] in moving)
+        for level in bones.levels
+    ]
+    found.append(
+        Problem(
+            "order-not-searched",
+            f'"{posed.pattern.id}" has {len(bones.names)} panels: that its folds can be made in '
+            "order is not proved",
+            posed.pattern.place,
+            "state the order in [[step]] tables to have it checked",
+        )
+    )
+    return FoldOrder(tuple(step for step in steps if step), (), given=False, proved=False)
+
+
+def _stuck(search: _Search, posed: Posed, found: list[Problem]) -> FoldOrder:
+    """The longest clean beginning, then the rest by wish, with what is in the way."""
+    bones = posed.bones
+    steps = list(search.deepest)
+    clean = len(steps)
+    while len(steps) < len(search.groups):
+        steps.append(_by_wish(search, steps)[0])
+    angles = np.zeros(len(bones.names))
+    told = []
+    for number, group in enumerate(steps, 1):
+        after = folded(bones, angles, group)
+        if number > clean:
+            hits = sweep(search.plates, angles, after)
+            told += [collision(bones, angles, after, hit, number) for hit in hits]
+        angles = after
+    if told:
+        mover, other = told[0].panels
+        found.append(
+            Problem(
+                "no-fold-order",
+                f'no order folds "{posed.pattern.id}" without a panel passing through another: '
+                f'"{mover}" runs into "{other}" at {told[0].angle:.0f}°, whatever comes first',
+                posed.panels[mover].place,
+                f'make "{mover}" or "{other}" smaller, cut a slit, or state the order that works '
+                "with [[step]] tables",
+            )
+        )
+    return FoldOrder(tuple(steps), tuple(told), given=False, proved=not told)
