@@ -15,6 +15,7 @@ from booklet.fold.cavity import Cavity, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.contents import ContentsFit, fit_contents
 from booklet.fold.face import Point3
+from booklet.fold.flat_corner import check_flat_corners
 from booklet.fold.join import JoinFit, fit_joins
 from booklet.fold.layer import layers
 from booklet.fold.order import FoldOrder, printed_steps, prove_order
@@ -85,6 +86,7 @@ def _fold(
 ) -> Folded:
     posed = pose_piece(pattern, thickness_of(pattern, project, scope))
     rings = close_rings(pattern, piece, posed.bones, posed.matrices, found)
+    check_flat_corners(pattern, piece, found)
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
     order = _order(posed, patterns, project, found)

@@ -37,8 +37,7 @@ def close_rings(
 ) -> tuple[Ring, ...]:
     """Check every score outside the tree; HAND_MM is what may be left open."""
     tree = {hinge.score for hinge in pattern.hinges}
-    named = {frozenset(key.split("|")) for key in piece.folds if "|" in key}
-    named = {frozenset(name.strip() for name in pair) for pair in named}
+    named = named_pairs(piece)
     rings: list[Ring] = []
     for number, score in enumerate(pattern.scores):
         if number in tree:
@@ -48,6 +47,12 @@ def close_rings(
         if not ring.closes:
             found.append(_problem(pattern, piece, score, ring))
     return tuple(rings)
+
+
+def named_pairs(piece: Piece) -> set[frozenset[str]]:
+    """The scores that the file names as "a|b" in [piece.folds]."""
+    pairs = [key.split("|") for key in piece.folds if "|" in key]
+    return {frozenset(name.strip() for name in pair) for pair in pairs}
 
 
 def _ring(
