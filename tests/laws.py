@@ -11,7 +11,7 @@ from collections import Counter
 from fractions import Fraction
 from itertools import pairwise
 
-import networkx as nx
+import networkx as nx  # type: ignore[import-untyped]
 import pytest
 from shapely.geometry import LineString, MultiLineString, box
 from shapely.geometry.base import BaseGeometry
@@ -62,7 +62,8 @@ def cell_box(case: GridCase, cell: tuple[int, int]) -> BaseGeometry:
     """A cell as a rectangle, mm."""
     column, row = cell
     corners = case.xs[column], case.ys[row], case.xs[column + 1], case.ys[row + 1]
-    return box(*(float(value) for value in corners))
+    x0, y0, x1, y1 = (float(value) for value in corners)
+    return box(x0, y0, x1, y1)
 
 
 def areas_make_the_blank(pattern: Pattern, case: GridCase) -> None:

@@ -20,13 +20,17 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True)
 class ReadStroke:
-    """A painted line: its subpath's points (mm, y up), width and dashes in mm, its colour."""
+    """A painted line: its subpath's points (mm, y up), width and dashes in mm, its colour.
+
+    `bends` holds the two control points of each curve ("c"), in the order of the commands.
+    """
 
     points: tuple[Point, ...]
     commands: str
     width: float
     dash: tuple[float, ...]
     colour: tuple[float, ...]
+    bends: tuple[tuple[Point, Point], ...] = ()
 
     def near(self, start: Point, end: Point, within: float = 0.02) -> bool:
         """Whether this is the straight line between the two points, either way round."""
@@ -144,7 +148,16 @@ def _stroke(shape: Any, height: float) -> ReadStroke:
         float(shape["linewidth"]) * MM,
         tuple(float(part) * MM for part in dash[0]),
         _colour(shape["stroking_color"]),
+        tuple(
+            (_point(piece[1], height), _point(piece[2], height))
+            for piece in shape["path"]
+            if piece[0] == "c"
+        ),
     )
+
+
+def _point(raw: Any, height: float) -> Point:
+    return float(raw[0]) * MM, (height - float(raw[1])) * MM
 
 
 def _points(shape: Any, height: float) -> tuple[tuple[Point, ...], str]:
@@ -157,8 +170,7 @@ def _points(shape: Any, height: float) -> tuple[tuple[Point, ...], str]:
                 points.append(points[0])
                 commands += "l"
             continue
-        x, top = piece[-1]
-        points.append((float(x) * MM, (height - float(top)) * MM))
+        points.append(_point(piece[-1], height))
         commands += piece[0]
     return tuple(points), commands
 

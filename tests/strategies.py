@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-import networkx as nx
+import networkx as nx  # type: ignore[import-untyped]
 from hypothesis import strategies as st
 
 from booklet.flat.build import build_pattern

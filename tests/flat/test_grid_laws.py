@@ -37,13 +37,6 @@ def test_lines_lie_where_panels_meet(case: GridCase) -> None:
     laws.hinges_are_a_tree(made)
 
 
-@FEW
-@given(grid_cases())
-def test_every_plane_graph_keeps_to_euler(case: GridCase) -> None:
-    """V - E + F = 2, with panels, enclosed waste and the outside as faces."""
-    laws.euler(pattern(case), laws.faces_of(case))
-
-
 PINCHED = (
     ("a", "a", "b"),
     ("a", ".", "a"),
