@@ -154,7 +154,10 @@ def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, t
 def _strips(
     edges: Sequence[_Edge], shown: Sequence[tuple[Point, Point]], sight: Sight
 ) -> list[dict[int, list[Span]]]:
-    """For each edge (`shown`: its ends in the picture) and owner the spans (0 to 1 along the edge) where that owner is seen there."""
+    """For each edge and owner the spans (0 to 1 along the edge) where that owner is seen there.
+
+    `shown` holds the ends of each edge in the picture.
+    """
     result: list[dict[int, list[Span]]] = [{} for _ in edges]
     lines: list[tuple[Point, Point]] = []
     regions: list[BaseGeometry] = []
