@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 
 from booklet.fold.face import Face, dot
 from booklet.fold.hidden import see
@@ -59,42 +60,47 @@ def best_view(
     gains = [
         (STAY if view == before else 0.0) - HABIT * place for place, view in enumerate(viewpoints)
     ]
+    parts = _parts(faces, changed)
+    normals = [face.normal for face in faces]
     # What hides a face only takes away, so most viewpoints lose before that is worked out.
-    hopes = [
-        _unhidden(faces, changed, view) + gain for view, gain in zip(viewpoints, gains, strict=True)
-    ]
+    hopes: list[float] = []
+    for view, gain in zip(viewpoints, gains, strict=True):
+        free = [p.size * abs(dot(n, view.toward)) for p, n in zip(parts, normals, strict=True)]
+        hopes.append(_rating(parts, free) + gain)
     best = (-math.inf, 0)
     for place in sorted(range(len(viewpoints)), key=lambda place: -hopes[place]):
         if hopes[place] + NOISE < best[0]:
             break
-        best = max(best, (_shown(faces, changed, viewpoints[place]) + gains[place], -place))
+        areas = [seen.region.area for seen in see(faces, viewpoints[place]).seen]
+        best = max(best, (_rating(parts, areas) + gains[place], -place))
     return viewpoints[-best[1]]
 
 
-def _shown(faces: Sequence[Face], changed: Collection[str], view: View) -> float:
-    """How well the view shows the faces."""
-    areas = [seen.region.area for seen in see(faces, view).seen]
-    return _rating(faces, changed, areas)
+@dataclass(frozen=True)
+class _Part:
+    """How a face counts: its true area in mm², its weight, and whether the picture is about it."""
+
+    size: float
+    weight: float
+    about: bool
 
 
-def _unhidden(faces: Sequence[Face], changed: Collection[str], view: View) -> float:
-    """How well the view would show the faces if none hid another: never less than `_shown`."""
-    areas = [face.area * abs(dot(face.normal, view.toward)) for face in faces]
-    return _rating(faces, changed, areas)
-
-
-def _rating(faces: Sequence[Face], changed: Collection[str], areas: Sequence[float]) -> float:
-    """The weighted shares of the faces that the areas in the picture (mm²) amount to."""
+def _parts(faces: Sequence[Face], changed: Collection[str]) -> list[_Part]:
     sizes = [face.area for face in faces]
     least = min((size for size in sizes if size > 0), default=1.0)
+    return [
+        _Part(size, min(size / least, 10.0), not changed or face.id in changed)
+        for face, size in zip(faces, sizes, strict=True)
+    ]
+
+
+def _rating(parts: Sequence[_Part], areas: Sequence[float]) -> float:
+    """The weighted shares of the faces that their areas in the picture (mm²) amount to."""
     total = {True: 0.0, False: 0.0}
     whole = {True: 0.0, False: 0.0}
-    for face, size, area in zip(faces, sizes, areas, strict=True):
-        if size <= 0:
-            continue
-        weight = min(size / least, 10.0)
-        about = not changed or face.id in changed
-        total[about] += weight * min(1.0, area / (ENOUGH * size))
-        whole[about] += weight
+    for part, area in zip(parts, areas, strict=True):
+        if part.size > 0:
+            total[part.about] += part.weight * min(1.0, area / (ENOUGH * part.size))
+            whole[part.about] += part.weight
     shares = {about: total[about] / whole[about] if whole[about] else 0.0 for about in total}
     return shares[True] + REST * shares[False]
