@@ -6,6 +6,7 @@ from pathlib import Path
 
 from booklet.limits import Limits
 from booklet.stages import check_file
+from tests.strategies import GridCase, pattern
 
 
 def project(folder: Path, lines: list[list[str]]) -> Path:
@@ -26,11 +27,13 @@ def test_a_map_beyond_the_limit_of_panels_is_refused(tmp_path: Path) -> None:
     assert problems[0].place is not None and problems[0].place.line == 7
 
 
-def test_the_largest_map_is_built(tmp_path: Path) -> None:
+def test_the_largest_map_is_built() -> None:
     """As many panels as the limit allows, of 40 cells each, all hang together."""
     side = Limits().lines
-    lines = [[f"p{row // 8}_{column // 5}" for column in range(side)] for row in range(side)]
-    model, problems = check_file(project(tmp_path, lines))
-    assert problems == [] and model is not None
-    assert len(model.patterns[0].panels) == Limits().panels
-    assert len(model.patterns[0].hinges) == Limits().panels - 1
+    sizes = (4,) * side
+    lines = tuple(
+        tuple(f"p{row // 8}_{column // 5}" for column in range(side)) for row in range(side)
+    )
+    made = pattern(GridCase(sizes, sizes, lines))
+    assert len(made.panels) == Limits().panels
+    assert len(made.hinges) == Limits().panels - 1

@@ -25,6 +25,7 @@ from booklet.stages import Model, check_file
 from tests.conftest import DEMOS
 from tests.readback import Point, ReadPage, ReadStroke, read_pages
 
+RIGHT = sorted((Path(__file__).resolve().parents[1] / "cases" / "right").glob("*.toml"))
 WITHIN = 0.02
 BAR = 4 * 25.4
 QUARTER_TURN = (0, -1, 1, 0, 0, 0)
@@ -65,7 +66,10 @@ class Booklet:
 
 @pytest.fixture(
     scope="module",
-    params=[(demo, paper) for demo in DEMOS for paper in ("letter", "a4")],
+    params=[
+        *((demo, paper) for demo in DEMOS for paper in ("letter", "a4")),
+        *((case, "letter") for case in RIGHT),
+    ],
     ids=lambda pair: f"{pair[0].stem}-{pair[1]}",
 )
 def booklet(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Booklet:
