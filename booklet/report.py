@@ -16,6 +16,7 @@ from booklet.flat.chart import score_chart
 from booklet.flat.flatten import points_of
 from booklet.flat.path import Path
 from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
 from booklet.stages import Model
 
@@ -24,9 +25,21 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     """The whole report; a project that could not be read has its problems only."""
     result: dict[str, Any] = {"problems": [_problem(problem) for problem in problems]}
     if model is None:
-        return result | {"measures": {}, "pieces": [], "mats": [], "supplies": []}
+        empty: dict[str, Any] = {"measures": {}, "pieces": [], "folded": {}, "contents": []}
+        return result | empty | {"mats": [], "supplies": []}
     result["measures"] = {name: _mm(value) for name, value in model.scope.measures.items()}
     result["pieces"] = [_piece(pattern) for pattern in model.patterns]
+    result["folded"] = {piece.piece: _folded(piece) for piece in model.folded}
+    result["contents"] = [
+        {
+            "id": fit.id,
+            "fits": fit.fits,
+            "spare": [_mm(value) for value in fit.spare],
+            "inside": fit.piece,
+            "size": [_mm(value) for value in fit.size],
+        }
+        for fit in contents_of(model.folded)
+    ]
     result["mats"] = [
         {
             "id": mat.id,
@@ -115,6 +128,45 @@ def _panel(panel: Panel) -> dict[str, Any]:
         "outline": _points(outline_points(panel)),
         "holes": [_points(points_of(hole)) for hole in panel.holes],
         "free_edges": [_line(edge.path) for edge in panel.edges if edge.kind != "score"],
+    }
+
+
+def _folded(piece: Folded) -> dict[str, Any]:
+    cavity = None if piece.cavity is None else [_mm(value) for value in piece.cavity.inside]
+    return {
+        "panels": {name: _points(points) for name, points in piece.panels.items()},
+        "cavity": cavity,
+        "joins": [
+            {
+                "tab": join.tab,
+                "to": join.to,
+                "gap": _mm(join.gap),
+                "overlap": _mm(join.overlap),
+                "share": _mm(join.share),
+                "sticks_out": _mm(join.sticks_out),
+            }
+            for join in piece.joins
+        ],
+        "closures": [
+            {
+                "kind": fit.kind,
+                "on": fit.on,
+                "meets": fit.meets,
+                "overlap": [_mm(value) for value in fit.overlap],
+                "fits": fit.fits,
+            }
+            for fit in piece.closures
+        ],
+        "rings": [
+            {"between": list(ring.between), "residual": _mm(ring.residual), "closes": ring.closes}
+            for ring in piece.rings
+        ],
+        "order": [list(step) for step in piece.order.steps],
+        "order_proved": piece.order.proved,
+        "collisions": [
+            {"panels": list(c.panels), "step": c.step, "angle": _mm(c.angle)}
+            for c in piece.order.collisions
+        ],
     }
 
 

@@ -16,6 +16,7 @@ from booklet.flat.on_ruler import check_ruler
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
+from booklet.fold.prove import Folded, prove
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
@@ -38,6 +39,7 @@ class Model:
     mats: tuple[MatLayer, ...]
     sheets: dict[str, Size]
     supplies: tuple[SupplyLine, ...]
+    folded: tuple[Folded, ...] = ()
 
     @property
     def printer(self) -> Printer:
@@ -76,9 +78,11 @@ def _build(project: Project, found: list[Problem]) -> Model:
     for step in project.steps:
         if step.say is not None:
             fill(step.say.value, scope, printer, found, step.say.place)
+    complete = len(patterns) == len(project.pieces)
+    folded = prove(patterns, project, scope, found) if complete else ()
     supplies = supply_list(project, patterns, mats, scope, found)
     _not_used_yet(project, found)
-    return Model(project, scope, patterns, mats, sheets, tuple(supplies))
+    return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded)
 
 
 def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pattern, ...]:

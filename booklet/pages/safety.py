@@ -6,6 +6,7 @@ In: a model. Out: pages with the cautions that this project calls for; licence, 
 from __future__ import annotations
 
 from booklet.draw.typeface import Faces
+from booklet.fold.prove import contents_of
 from booklet.pages import type as scale
 from booklet.pages.caution import cautions
 from booklet.pages.flow import Composer, leading, wrap
@@ -65,13 +66,15 @@ def _about(model: Model, sheet: Composer) -> None:
         if value:
             sheet.words(f"{name}: {value}")
     sheet.skip(0.6)
+    fit = ", and the contents fit" if contents_of(model.folded) else ""
     sheet.heading("How the template was checked")
     sheet.words(
         "Template, score chart, steps and lists come from one description of the project. Before "
-        "it was printed, every panel was found joined to the rest by a score, every tab and mat "
-        "on a panel that exists, every score was compared with the marks of the ruler "
-        f"({model.printer.first(model.scope.ruler)}), and every blank with its sheet. A printer "
-        "can still change the size: measure the scale check."
+        "it was printed, every score was compared with the marks of the ruler "
+        f"({model.printer.first(model.scope.ruler)}) and every blank with its sheet. The piece "
+        "was folded by calculation: tabs land on their panels, folds do not run through each "
+        f"other{fit}. A printer can still change the size: measure the scale "
+        "check."
     )
     sheet.skip(0.8)
     sheet.heading("Notes")

@@ -34,3 +34,11 @@ def test_blank_scores_panels_and_mats_come_out_as_in_the_trade(report: dict[str,
     sizes = {mat["id"]: mat["size"] for mat in report["mats"]}  # type: ignore[attr-defined]
     assert sizes["lid_mat"] == pytest.approx([3 * inch, 1.625 * inch])
     assert sizes["back_mat"] == pytest.approx([3 * inch, 2.5 * inch])
+
+
+def test_the_folded_box_has_the_room_that_the_trade_states(report: dict[str, object]) -> None:
+    """Folded: 3 1/8 x 2 5/8 x 1/2 in between the walls' middles, less one thickness of card."""
+    cavity = report["folded"]["body"]["cavity"]  # type: ignore[index]
+    nominal = [3.125 * 25.4, 2.625 * 25.4, 0.5 * 25.4]
+    assert cavity == pytest.approx(nominal, abs=0.31)
+    assert all(inside < outside for inside, outside in zip(cavity, nominal, strict=True))
