@@ -1,0 +1,205 @@
+"""Printed orders that work and that do not; orders found where none is printed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from booklet.fold.order import Collision
+from booklet.fold.prove import Folded, prove
+from booklet.problem import Problem
+
+STEP = """
+[[step]]
+fold = [{names}]
+"""
+
+
+def steps(*groups: str) -> str:
+    """[[step]] tables that fold these panels, names parted by blanks."""
+    return "".join(
+        STEP.format(names=", ".join(f'"{name}"' for name in group.split())) for group in groups
+    )
+
+
+def run(flat: Callable[[str], Any], text: str) -> tuple[Folded, list[Problem]]:
+    """Prove a project of one piece."""
+    made = flat(text)
+    found: list[Problem] = []
+    return prove(made.patterns, made.project, made.scope, found)[0], found
+
+
+LID = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [40]
+rows = [{lid}, {top}, 60, 20, 60]
+map = ["lid", "top", "back", "base", "front"]
+root = "back"
+"""
+
+
+def test_a_lid_that_goes_outside_its_front_is_clean(flat: Callable[[str], Any]) -> None:
+    """A top deeper than the base lets the lid pass in front of the front."""
+    box, found = run(flat, LID.format(lid=30, top=25) + steps("base", "front", "top", "lid"))
+    assert box.order.proved and not found
+
+
+def test_a_lid_behind_its_front_collides(flat: Callable[[str], Any]) -> None:
+    """A top shallower than the base: the lid would have to pass through the front."""
+    box, found = run(flat, LID.format(lid=30, top=12) + steps("base", "front", "top", "lid"))
+    assert [problem.code for problem in found] == ["panels-collide"]
+    [hit] = box.order.collisions
+    assert hit.panels == ("lid", "front") and hit.step == 4
+    assert 0 < hit.angle < 90
+    assert found[0].place is not None and found[0].place.line > 20
+
+
+FLANGE = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [40, 30, 60, 30, 20]
+rows = [50]
+map = ["rim wall floor inner flap"]
+root = "floor"
+[piece.folds]
+flap = 0
+inner = 150
+"""
+
+
+def test_a_return_folded_before_what_it_must_let_pass(flat: Callable[[str], Any]) -> None:
+    """The rim roofs the floor over; a flap that leans in under it has to be folded before it."""
+    box, found = run(flat, FLANGE + steps("inner", "wall", "rim"))
+    assert box.order.proved and not found
+    box, found = run(flat, FLANGE + steps("wall", "rim", "inner"))
+    assert [problem.code for problem in found] == ["panels-collide"]
+    assert box.order.collisions[0].panels == ("flap", "rim")
+
+
+def test_names_twice_and_missed(flat: Callable[[str], Any]) -> None:
+    """Both are told with the panel and the line."""
+    _, found = run(flat, LID.format(lid=30, top=25) + steps("base", "front base", "top"))
+    assert [problem.code for problem in found] == ["order-names-twice", "order-misses-panel"]
+    assert '"base"' in found[0].message and '"lid"' in found[1].message
+    assert all(problem.place is not None for problem in found)
+
+
+TAB = """
+[[piece]]
+id = "tray"
+stock = "card"
+columns = [20, 60]
+rows = [20, 50]
+map = ["tab back", "left floor"]
+cuts = ["tab|back"]
+root = "floor"
+[[piece.join]]
+tab = "tab"
+to = "back"
+"""
+
+
+def test_a_tab_glued_too_early(flat: Callable[[str], Any]) -> None:
+    """The back wall is still down when the tab is to be glued to it."""
+    early = TAB + steps("left", "tab") + '[[step]]\njoin = ["tab"]\n' + steps("back")
+    _, found = run(flat, early)
+    assert [problem.code for problem in found] == ["join-too-early"]
+    assert '"back"' in found[0].help
+    _, found = run(flat, TAB + steps("left", "tab", "back") + '[[step]]\njoin = ["tab"]\n')
+    assert not found
+
+
+def test_joins_and_closes_fold_what_no_fold_names(flat: Callable[[str], Any]) -> None:
+    """A lid that is only closed folds in the step that closes it."""
+    text = LID.format(lid=30, top=25) + steps("base", "front", "top")
+    box, found = run(flat, text + '[[step]]\nclose = ["lid"]\n')
+    assert box.order.steps[-1] == ("lid",) and not found
+
+
+OVERLAP = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = [40, 60, 40]
+rows = [50]
+map = ["left middle right"]
+root = "middle"
+[piece.folds]
+left = 180
+right = 180
+"""
+
+
+def test_two_flaps_cannot_lie_in_one_layer(flat: Callable[[str], Any]) -> None:
+    """Flaps of 40 on a panel of 60 overlap: one after the other they go, together they do not."""
+    folder, found = run(flat, OVERLAP)
+    assert not found
+    assert folder.order.steps in ((("left",), ("right",)), (("right",), ("left",)))
+    assert sorted(folder.layers.values()) == [0, 1, 2]
+    assert folder.layers["middle"] == 0
+
+
+BACKTRACK = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [40, 30, 60, 20, 45]
+rows = [50]
+map = ["rim wall floor post long"]
+root = "floor"
+[piece.folds]
+long = 80
+"""
+
+RING = """
+[[piece]]
+id = "sheet"
+stock = "card"
+columns = [40, 40]
+rows = [30, 30]
+map = ["a b", "c d"]
+root = "a"
+"""
+
+
+def test_a_ring_that_does_not_close_is_told(flat: Callable[[str], Any]) -> None:
+    """Four right-angled panels cannot all stand at 90 degrees to each other."""
+    sheet, found = run(flat, RING)
+    assert [problem.code for problem in found if problem.severity == "error"] == [
+        "ring-does-not-close"
+    ]
+    assert sheet.rings[0].residual > 1
+
+
+def test_the_search_goes_back_where_it_was_too_quick(flat: Callable[[str], Any]) -> None:
+    """The rim folds cleanly at first, but then roofs over what still has to come in."""
+    box, found = run(flat, BACKTRACK)
+    assert box.order.proved and not found
+    at = {name: i for i, step in enumerate(box.order.steps) for name in step}
+    assert at["long"] < at["rim"]
+    assert set(at) == {"rim", "wall", "post", "long"}
+
+
+CROSSED = """
+[[piece]]
+id = "cross"
+stock = "card"
+columns = [70, 30, 60, 70]
+rows = [50]
+map = ["roof wall floor post"]
+root = "floor"
+[piece.folds]
+roof = 90
+"""
+
+
+def test_when_no_order_exists_it_says_why(flat: Callable[[str], Any]) -> None:
+    """A roof that ends beyond a post as tall as a house has no order at all."""
+    cross, found = run(flat, CROSSED)
+    assert [problem.code for problem in found] == ["no-fold-order"]
+    assert '"roof"' in found[0].message and '"post"' in found[0].message
+    assert not cross.order.proved
+    assert isinstance(cross.order.collisions[0], Collision)
