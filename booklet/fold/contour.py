@@ -107,20 +107,20 @@ def _edges(faces: Sequence[Face]) -> list[_Edge]:
             owners.extend([index] * len(loop))
     if not starts:
         return []
-    a, b = np.array(starts), np.array(ends)
+    a, b = both = np.array([starts, ends])
     lengths = np.linalg.norm(b - a, axis=1)
     rest = np.flatnonzero(lengths > TOUCH_MM)
     result: list[_Edge] = []
     while rest.size:
         first = rest[0]
         along = (b[first] - a[first]) / lengths[first]
-        t0, t1 = (a[rest] - a[first]) @ along, (b[rest] - a[first]) @ along
-        off0 = a[rest] - a[first] - np.outer(t0, along)
-        off1 = b[rest] - a[first] - np.outer(t1, along)
-        one_line = ((off0**2).sum(axis=1) < TOUCH_MM**2) & ((off1**2).sum(axis=1) < TOUCH_MM**2)
+        away = both[:, rest] - a[first]
+        t = away @ along
+        off = away - t[..., None] * along
+        one_line = ((off**2).sum(axis=2) < TOUCH_MM**2).all(axis=0)
         spans = [
             (float(min(s, e)), float(max(s, e)), owners[index])
-            for index, s, e in zip(rest[one_line], t0[one_line], t1[one_line], strict=True)
+            for index, s, e in zip(rest[one_line], *t[:, one_line], strict=True)
         ]
         result += [
             _Edge(_point(a[first] + along * s), _point(a[first] + along * e), who)
