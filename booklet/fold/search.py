@@ -53,8 +53,11 @@ def find_order(
     wanted = wishes(posed.pattern, closures)
     every = groups(posed.pattern, wanted)
     search = _Search(plates, every, wanted, BUDGET)
-    if len(every) * len(plates.bones.names) > BUDGET:
-        return _not_searched(posed, every, found)
+    if len(every) * len(plates.bones.names) > BUDGET // 4:
+        bulk = _in_bulk(search)
+        if bulk is None:
+            return _not_searched(posed, every, found)
+        return FoldOrder(tuple(bulk), (), given=False, proved=True)
     flat = np.zeros(len(plates.bones.names))
     steps = _extend(search, [], flat)
     if steps is None and search.left > 0:  # mirror images may be in each other's way
@@ -93,23 +96,43 @@ def _extend(search: _Search, done: list[Group], angles: Floats) -> list[Group] |
     return None
 
 
+def _in_bulk(search: _Search) -> list[Group] | None:
+    """For large pieces: all groups that are equally ready in one step, if that sweeps clean."""
+    steps: list[Group] = []
+    angles = np.zeros(len(search.plates.bones.names))
+    while sum(map(len, steps)) < sum(map(len, search.groups)):
+        if search.left <= 0:
+            return None
+        ahead = _by_wish(search, steps)
+        cost = _costs(search, steps)
+        ready = [group for group in ahead if cost[group] == cost[ahead[0]]]
+        whole = tuple(name for group in ready for name in group)
+        choices = [whole, *ready[:8]]
+        step = next((choice for choice in choices if search.clean(angles, choice)), None)
+        if step is None:
+            return None
+        steps.append(step)
+        angles = folded(search.plates.bones, angles, step)
+    return steps
+
+
 def _by_wish(search: _Search, done: Sequence[Group]) -> list[Group]:
     """Groups still to fold, those first that leave the fewest wishes behind."""
+    cost = _costs(search, done)
+    return sorted(cost, key=lambda group: cost[group])
+
+
+def _costs(search: _Search, done: Sequence[Group]) -> dict[Group, int]:
+    """For each group still to fold the weight of wishes that it would go against now."""
     ready = {name for group in done for name in group}
-    waiting = {name for group in search.groups for name in group} - ready
-    cost = dict.fromkeys(waiting, 0)
+    ahead = [group for group in search.groups if group[0] not in ready]
+    home = {name: group for group in ahead for name in group}
+    cost = dict.fromkeys(ahead, 0)
     for wish in search.wishes:
-        if wish.first in waiting and wish.then in waiting:
-            cost[wish.then] += wish.weight
-    ahead = [group for group in search.groups if group[0] in waiting]
-    return sorted(ahead, key=lambda group: _cost(group, search.wishes, cost, waiting))
-
-
-def _cost(
-    group: Group, wanted: Sequence[Wish], cost: dict[str, int], waiting: Collection[str]
-) -> int:
-    within = sum(w.weight for w in wanted if w.first in group and w.then in group)
-    return sum(cost[name] for name in group) - (within if waiting else 0)
+        first, then = home.get(wish.first), home.get(wish.then)
+        if first is not None and then is not None and first is not then:
+            cost[then] += wish.weight
+    return cost
 
 
 def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group]:
