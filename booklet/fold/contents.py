@@ -14,7 +14,7 @@ from fractions import Fraction
 from typing import Final
 
 from booklet.flat.pattern import Pattern
-from booklet.flat.standard import standard_size
+from booklet.flat.standard import nearest_names, standard_size
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.culprit import measure_behind
 from booklet.measure.resolve import Scope
@@ -58,8 +58,12 @@ def fit_contents(
     for item in contents:
         home = _home(item, cavities)
         size = lot_size(item, scope)
-        if size is None or home is None:
-            _not_proved(item, found)
+        if size is None:
+            _unknown_standard(item, found)
+            continue  # a size that is missing or cannot be read has its own report
+        if home is None:
+            if item.inside is None:
+                _not_proved(item, found)
             continue
         silent: list[Problem] = []  # the measure stage has reported what is wrong with it
         ease = scope.length(item.ease, silent) if item.ease is not None else None
@@ -144,14 +148,28 @@ def _volume(cavity: Cavity) -> tuple[bool, float]:
     return not cavity.pocket, wide * tall * deep or wide * tall + tall * deep + wide * deep
 
 
-def _not_proved(item: Contents, found: list[Problem]) -> None:
-    lacks = "has no size" if item.size is None and item.standard is None else "has no known home"
+def _unknown_standard(item: Contents, found: list[Problem]) -> None:
+    if item.standard is None or item.size is not None:
+        return
+    names = nearest_names(item.standard.value)
+    near = " or ".join(f'"{name}"' for name in names)
     found.append(
         Problem(
-            "contents-no-size",
-            f'"{item.id.value}" {lacks}: whether it fits is not proved',
+            "unknown-standard",
+            f'"{item.standard.value}" is not in the table of standard sizes',
+            item.standard.place,
+            f"did you mean {near}?" if names else "give size = [wide, tall, deep] instead",
+        )
+    )
+
+
+def _not_proved(item: Contents, found: list[Problem]) -> None:
+    found.append(
+        Problem(
+            "contents-no-home",
+            f'no piece that holds "{item.id.value}" is known: whether it fits is not proved',
             item.place,
-            'give size = [wide, tall, deep] and inside = "the piece that holds it"',
+            'name the piece that holds it: inside = "..."',
         )
     )
 
