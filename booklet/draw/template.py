@@ -98,17 +98,36 @@ def template_alt(pattern: Pattern, printer: Printer) -> str:
     return words.strip()
 
 
-def mat_template(mat: MatLayer, printer: Printer, faces: Faces) -> Drawing:
+def mat_template(
+    mat: MatLayer, printer: Printer, faces: Faces, *, labelled: bool = True
+) -> Drawing:
     """A mat at full size, its lower left corner at the origin."""
-    x0, y0, x1, y1 = mat.shape.bounds
-    shape = translate(mat.shape, -x0, -y0)
+    shape = _cornered(mat)
+    x1, y1 = shape.bounds[2:]
+    marks: list[Mark] = [Stroke(polygon_path(shape), "cut", "cut")]
+    if labelled:
+        marks += mat_labels(mat, printer, faces)
+    alt = f"Full-size template of the mat {mat.name}, {printer.size(mat.size)}."
+    return Drawing(tuple(marks), (0.0, 0.0, x1, y1), alt)
+
+
+def mat_labels(
+    mat: MatLayer, printer: Printer, faces: Faces, seen: Polygon | None = None
+) -> list[Mark]:
+    """A mat's name, size and count in its middle, or in the middle of what is `seen` of it."""
     lines = [mat.name, printer.size(mat.size)]
     if mat.count > 1:
         lines.append(f"cut {mat.count}")
-    marks: list[Mark] = [Stroke(polygon_path(shape), "cut", "cut")]
-    marks += fitted(lines, shape, faces)
-    alt = f"Full-size template of the mat {mat.name}, {printer.size(mat.size)}."
-    return Drawing(tuple(marks), (0.0, 0.0, x1 - x0, y1 - y0), alt)
+    shape = _cornered(mat)
+    area = shape if seen is None else shape.intersection(seen)
+    if not isinstance(area, Polygon) or area.is_empty:
+        return []
+    return list(fitted(lines, area, faces))
+
+
+def _cornered(mat: MatLayer) -> Polygon:
+    x0, y0, _, _ = mat.shape.bounds
+    return translate(mat.shape, -x0, -y0)
 
 
 def window(drawing: Drawing, box: tuple[float, float, float, float]) -> Drawing:

@@ -20,7 +20,7 @@ from shapely.ops import unary_union
 
 from booklet.command.line import main
 from booklet.flat.path import Path as Outline
-from booklet.flat.pattern import Pattern
+from booklet.flat.pattern import MatLayer, Pattern
 from booklet.stages import Model, check_file
 from tests.conftest import DEMOS
 from tests.readback import Point, ReadPage, ReadStroke, read_pages
@@ -46,10 +46,13 @@ class Booklet:
     pages: list[ReadPage]
     marks: list[tuple[str, int]]
 
-    def template(self, pattern: Pattern) -> list[ReadPage]:
-        """The page of a template, or its tiles from A1 on."""
-        title = f"Template: {pattern.name.lower()}"
-        start = next(i for i, (name, _) in enumerate(self.marks) if name.startswith(title))
+    def template(self, of: Pattern | MatLayer) -> list[ReadPage]:
+        """The page of a template, or its tiles from A1 on; nothing where there is none."""
+        title = f"Template: {of.name.lower()}"
+        starts = [i for i, (name, _) in enumerate(self.marks) if name.startswith(title)]
+        if not starts:
+            return []
+        start = starts[0]
         tiles = []
         for name, page in self.marks[start + 1 :]:
             if not name.startswith("Tile "):
@@ -61,6 +64,8 @@ class Booklet:
         """All pages that have something at full size, mats too."""
         for pattern in self.model.patterns:
             yield from self.template(pattern)
+        for mat in self.model.mats:
+            yield from self.template(mat)
         yield from (self.pages[n] for name, n in self.marks if name == "Templates of the mats")
 
 
@@ -117,7 +122,7 @@ def test_tiles_share_crosses_and_together_show_everything(booklet: Booklet) -> N
 
 
 def test_mats_are_at_full_size(booklet: Booklet) -> None:
-    """Each mat has its outline on a page, upright or turned, within 0.02 mm."""
+    """Each mat has its outline on a page or on tiles, upright or turned, within 0.02 mm."""
     names = [n for name, n in booklet.marks if name == "Templates of the mats"]
     drawn = [
         _cornered(Polygon(stroke.points))
@@ -126,6 +131,11 @@ def test_mats_are_at_full_size(booklet: Booklet) -> None:
         if len(stroke.points) > 3 and _style(stroke) == CUT
     ]
     for mat in booklet.model.mats:
+        if tiles := booklet.template(mat):
+            shown = unary_union([window.lines(CUT) for window in put_together(tiles)])
+            wanted = mat.shape.boundary
+            assert any(_same(place(wanted), shown) for place in _placements(wanted, shown)), mat.id
+            continue
         shapes = mat.shape, affine_transform(mat.shape, QUARTER_TURN)
         assert any(
             _cornered(shape).boundary.hausdorff_distance(outline.boundary) < WITHIN

@@ -1,0 +1,75 @@
+"""What every full-size page shares: the free field, the scale checks, the line key, the advice.
+
+In: a paper and the faces. Out: a `Field` in mm and elements that stand at the same place on each
+page with something at 1:1.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from booklet.draw.label import LABEL
+from booklet.draw.mark import Drawing, Label, Mark, Stroke
+from booklet.draw.scale_check import scale_check
+from booklet.draw.typeface import Faces
+from booklet.flat.path import segment
+from booklet.pages.grid import SAFE, Paper
+from booklet.pages.page import Element, Picture, Role
+
+STRIP = 9.0
+"""Width of the strip that a scale check stands in, in mm."""
+FOOT = 6.0
+"""Height of the footer line on a template page, in mm."""
+ADVICE = (
+    "Print at 100 % (“actual size”), never “fit to page”. "
+    "Measure the scale check on both edges before you cut."
+)
+
+
+@dataclass(frozen=True)
+class Field:
+    """The part of a template page that is free for the drawing (mm from the page's corner)."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def field(paper: Paper) -> Field:
+    """All that printers and the scale checks leave."""
+    x, y = SAFE + STRIP + 1.0, SAFE + FOOT + STRIP
+    return Field(x, y, paper.width - SAFE - x, paper.height - SAFE - y)
+
+
+def line_key(faces: Faces) -> Drawing:
+    """What each line means, in a drawing of its own."""
+    marks: list[Mark] = []
+    rows = (
+        ("cut", "cut"),
+        ("valley", "score, fold toward you"),
+        ("mountain", "score, fold away from you"),
+    )
+    y = 20.0
+    for style, words in rows:
+        marks.append(Stroke(segment((0, y), (14, y)), style, "key"))
+        marks.append(Label((17, y - 1.0), words, LABEL.name, "start"))
+        y -= 5.0
+    for k in range(5):
+        x = k * 2.6
+        marks.append(Stroke(segment((x, y - 1.6), (x + 3.2, y + 1.6)), "hatch", "key"))
+    marks.append(Label((17, y - 1.0), "tape or glue", LABEL.name, "start"))
+    alt = "Key: solid lines are cut; dashed lines fold toward you, dash-dot lines away; hatched "
+    return Drawing(tuple(marks), (0.0, 0.0, 50.0, 22.0), alt + "areas take tape or glue.")
+
+
+def checks(paper: Paper) -> list[Element]:
+    """A scale check along the lower and the left edge of the page."""
+    level, upright = scale_check(), scale_check(upright=True)
+    left = SAFE + STRIP / 2
+    bottom = SAFE + FOOT + STRIP / 2
+    x0, y0 = left + STRIP / 2 + 6, bottom + STRIP / 2 + 6
+    return [
+        Element(Role("figure", alt=level.alt), (Picture(x0, bottom + level.box[1], level),)),
+        Element(Role("figure", alt=upright.alt), (Picture(left + upright.box[0], y0, upright),)),
+    ]
