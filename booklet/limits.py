@@ -43,6 +43,8 @@ class Limits:
     map_line: int = 8000
     # Path data of one outline: about a thousand curves.
     path_data: int = 50_000
+    # Pages that the templates of a project take: 500 small pieces, or one of 4 m by 4 m.
+    template_pages: int = 600
     # Copies of a piece, items in a box, sheets in a pack, students.
     count: int = 10_000
     # How often contents are folded along one direction.

@@ -7,6 +7,7 @@ Pages and PDF are not loaded here: `check` needs none of them.
 
 from __future__ import annotations
 
+import math
 import pathlib
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from booklet.flat.pattern import MatLayer, Pattern
 from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
 from booklet.fold.prove import Folded, prove
+from booklet.limits import Limits
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
@@ -74,6 +76,7 @@ def _build(project: Project, found: list[Problem]) -> Model:
     mats = tuple(layer for layer in layers if layer is not None)
     sheets = _sheets(project, scope, found)
     _check_fit(project, patterns, mats, sheets, printer, found)
+    _check_tiles(patterns, printer, found)
     check_steps(project, patterns, found)
     for step in project.steps:
         if step.say is not None:
@@ -143,6 +146,26 @@ def _check_fit(
             may_turn = stocks[mat.stock].pattern != "upright"
             sheet = sheets[mat.stock]
             check_size(f'mat "{mat.id}"', mat.size, sheet, may_turn, mat.place, printer, found)
+
+
+def _check_tiles(patterns: Sequence[Pattern], printer: Printer, found: list[Problem]) -> None:
+    """Refuse templates that would fill thousands of pages; a page shows about 180 by 230 mm."""
+    limit = Limits().template_pages
+    pages = 0
+    for pattern in patterns:
+        wide, tall = (float(side) for side in pattern.blank)
+        pages += math.ceil(wide / 180) * math.ceil(tall / 230)
+        if pages > limit:
+            found.append(
+                Problem(
+                    "template-too-large",
+                    f'the templates up to "{pattern.id}", whose blank is '
+                    f"{printer.size(pattern.blank)}, take about {pages} pages, more than {limit}",
+                    pattern.place,
+                    "check the measures and their units, or split the project into several files",
+                )
+            )
+            return
 
 
 def _not_used_yet(project: Project, found: list[Problem]) -> None:

@@ -10,7 +10,7 @@ import pathlib
 import sys
 from collections.abc import Sequence
 
-from booklet.command.show import show
+from booklet.command.show import harmless, show
 from booklet.problem import Problem
 from booklet.report import report
 from booklet.stages import Model, check_file
@@ -61,4 +61,4 @@ def _summary(name: str, model: Model | None, problems: Sequence[Problem]) -> str
     if model is not None:
         printer = model.printer
         sizes = "".join(f"\n  {p.name}: blank {printer.size(p.blank)}" for p in model.patterns)
-    return f"{name}: {words}{sizes}"
+    return f"{harmless(name)}: {words}{sizes}"

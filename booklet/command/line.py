@@ -7,6 +7,7 @@ that cannot be read or written. The commands are loaded only when they are calle
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -37,6 +38,10 @@ def parser() -> argparse.ArgumentParser:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal or pipe without, say, fractions gets \\u and digits instead of a failure.
+            stream.reconfigure(errors="backslashreplace")
     try:
         words = parser().parse_args(arguments)
     except SystemExit as stop:
@@ -45,16 +50,26 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # takes longer than all that a booklet asks of it: its matrices have a few rows.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
-        if words.command == "make":
-            from booklet.command.make import make
-
-            return make(words.files, words.paper, words.out, words.grey, words.strict)
-        from booklet.command.check import check
-
-        return check(words.files, words.json, words.strict)
+        code = _run(words)
+        sys.stdout.flush()
+        return code
     except KeyboardInterrupt:
         print("booklet: stopped", file=sys.stderr)
         return 2
     except BrokenPipeError:
         sys.stderr.close()
         return 2
+    except OSError as error:
+        # A file's own trouble is told where it is read or written; this is the terminal's.
+        print(f"booklet: the output cannot be written: {error.strerror}", file=sys.stderr)
+        return 2
+
+
+def _run(words: argparse.Namespace) -> int:
+    if words.command == "make":
+        from booklet.command.make import make
+
+        return make(words.files, words.paper, words.out, words.grey, words.strict)
+    from booklet.command.check import check
+
+    return check(words.files, words.json, words.strict)

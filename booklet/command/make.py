@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
+from booklet.command.show import harmless
 from booklet.draw.typeface import load_faces
 from booklet.pages.grid import PAPERS
 from booklet.pages.handout import handout
@@ -31,6 +32,7 @@ def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, s
         return 2
     worst = 0
     faces = load_faces()
+    written: set[pathlib.Path] = set()
     for name in files:
         path = pathlib.Path(name)
         model, problems = check_file(path)
@@ -38,13 +40,17 @@ def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, s
         code = status(problems, strict)
         worst = max(worst, code)
         if code or model is None or not model.patterns:
-            print(f"{name}: no booklet written", file=sys.stderr)
+            print(f"{harmless(name)}: no booklet written", file=sys.stderr)
             worst = max(worst, 1)
             continue
         sheet = PAPERS[paper or model.project.look.paper]
         document = handout(model, sheet, faces)
         folder = pathlib.Path(out) if out else path.parent
         target = folder / f"{path.stem}-{sheet.name}.pdf"
+        if target in written:
+            print(f"booklet: {target} is another project's booklet already", file=sys.stderr)
+            worst = 2
+            continue
         try:
             folder.mkdir(parents=True, exist_ok=True)
             write_pdf(document, faces, target, date=date, grey=grey)
@@ -53,6 +59,7 @@ def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, s
             print(f"booklet: {target} cannot be written: {reason}", file=sys.stderr)
             worst = 2
             continue
+        written.add(target)
         print(f"{target} ({len(document.pages)} pages)")
     return worst
 

@@ -51,17 +51,17 @@ def show_problem(problem: Problem, lines: tuple[str, ...]) -> str:
     place = problem.place
     if place is not None:
         head = f"{place.file}:{place.line}:{place.column}: {head}"
-    shown = [_harmless(head)]
+    shown = [harmless(head)]
     if place is not None and place.line <= len(lines):
         shown += _excerpt(place, lines[place.line - 1])
     if problem.help:
-        shown.append(f"  help: {_harmless(problem.help)}")
+        shown.append(f"  help: {harmless(problem.help)}")
     return "\n".join(shown) + "\n"
 
 
 def _excerpt(place: Place, line: str) -> list[str]:
     """The source line, and under it a caret at the column."""
-    before, after = _harmless(line[: place.column - 1]), _harmless(line[place.column - 1 :])
+    before, after = harmless(line[: place.column - 1]), harmless(line[place.column - 1 :])
     before, after = _from_right(before, _WIDTH * 2 // 3), _from_left(after, _WIDTH // 2)
     margin = f"{place.line:>5} | "
     gap = " " * (len(margin) - 2) + "| "
@@ -78,7 +78,7 @@ def _from_right(text: str, width: int) -> str:
     return text if len(text) <= width else "..." + text[-width:]
 
 
-def _harmless(text: str) -> str:
+def harmless(text: str) -> str:
     """A text with tabs as spaces and everything that steers a terminal replaced."""
     spaced = text.replace("\t", _TAB)
     return "".join(_HIDDEN if is_control(letter) else letter for letter in spaced)

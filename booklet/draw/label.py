@@ -31,6 +31,8 @@ def fitted(lines: Sequence[str], area: Polygon, faces: Faces, layer: str = "labe
 
     Nothing where not even the first line fits either way.
     """
+    if area.is_empty:
+        return []
     centre = _centre(area)
     for count in range(len(lines), 0, -1):
         chosen = list(lines[:count])

@@ -32,6 +32,9 @@ MAX_DIMENSION: Final = 6
 LONGEST_MM: Final = Fraction(10_000)
 """Millimetres. No paper is longer than ten metres; a larger value is a slip of the pen."""
 
+SHORTEST_MM: Final = Fraction(1, 100)
+"""Millimetres. The thinnest paper has twice that; below it, points of an outline coincide."""
+
 
 class FormulaError(Exception):
     """A formula that has no value: raised and caught inside the measure stage only.

@@ -11,7 +11,14 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
 
-from booklet.measure.bounds import LONGEST_MM, FormulaError, bounded, from_written, shown
+from booklet.measure.bounds import (
+    LONGEST_MM,
+    SHORTEST_MM,
+    FormulaError,
+    bounded,
+    from_written,
+    shown,
+)
 from booklet.measure.dimension import as_length
 from booklet.measure.evaluate import Names, Unfinished, evaluate
 from booklet.measure.formula import Node, names, parse
@@ -58,7 +65,7 @@ class Scope:
 
         `positive` refuses negative lengths, and zero unless `allow_zero` says True;
         `allow_zero=False` alone refuses zero only. Anything beyond `longest`
-        (millimetres, either way) is refused.
+        (millimetres, either way) is refused, and with `positive` anything below SHORTEST_MM.
         """
         try:
             value = self._millimetres(written.value)
@@ -67,6 +74,8 @@ class Scope:
             zero_allowed = allow_zero if allow_zero is not None else not positive
             if (positive and value < 0) or (value == 0 and not zero_allowed):
                 raise _not_positive(written.value, value)
+            if positive and 0 < value < SHORTEST_MM:
+                raise _too_short(written.value)
         except Unfinished:
             return None
         except FormulaError as error:
@@ -219,6 +228,14 @@ def _too_long(raw: Raw, longest: Fraction) -> FormulaError:
     return FormulaError(
         "length-too-large",
         f'"{shown(raw)}" is longer than {float(longest) / 1000:g} m',
+        "Check the number and its unit.",
+    )
+
+
+def _too_short(raw: Raw) -> FormulaError:
+    return FormulaError(
+        "length-too-small",
+        f'"{shown(raw)}" is above zero, but shorter than {float(SHORTEST_MM):g} mm',
         "Check the number and its unit.",
     )
 

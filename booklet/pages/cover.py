@@ -15,6 +15,9 @@ from booklet.pages.step_picture import drawn_scene, finished, fitting_scale
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model
 
+LEAST_PICTURE = 30.0
+"""Millimetres left below a long title; with less, a cover has no picture."""
+
 
 def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """The cover page."""
@@ -30,7 +33,8 @@ def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     summary = wrap(project.summary, scale.LEAD, paper.measure, faces)
     top = foot + leading(scale.LEAD) * len(summary)
     sheet.add(Role("paragraph"), *sheet.set(summary, scale.LEAD, paper.left, top))
-    _picture(model, paper, sheet, top + 8, sheet.y - 8)
+    if sheet.y - top > LEAST_PICTURE:
+        _picture(model, paper, sheet, top + 8, sheet.y - 8)
     return sheet.pages()
 
 
