@@ -48,13 +48,20 @@ def sweep(plates: Plates, before: Floats, after: Floats, first_only: bool = Fals
     count = math.ceil(widest / STEP_DEG)
     shares = np.linspace(0.0, 1.0, count + 1)[1:]
     hits: dict[tuple[int, int], Hit] = {}
-    for share in shares:
-        matrices = pose(plates.bones, before + share * (after - before))
+    poses = pose(plates.bones, before + shares[:, None] * (after - before))
+    for share, matrices in zip(shares, poses, strict=True):
         for i, j in _meeting(plates, matrices, body, hits):
             hits[i, j] = Hit(i, j, float(share))
         if hits and first_only:
             break
     return list(hits.values())
+
+
+def crossings(plates: Plates, degrees: Floats) -> list[Hit]:
+    """Every pair that crosses in one pose, however it was reached."""
+    matrices = pose(plates.bones, degrees)
+    apart = np.arange(len(plates.bones.names), dtype=np.intp)
+    return [Hit(i, j, 1.0) for i, j in _meeting(plates, matrices, apart, {})]
 
 
 def bodies(bones: Skeleton, moves: NDArray[np.bool_]) -> Ints:

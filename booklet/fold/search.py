@@ -15,15 +15,21 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from booklet.fold.collide import sweep
+from booklet.fold.collide import crossings, sweep
 from booklet.fold.group import Wish, groups, wishes
-from booklet.fold.order import FoldOrder, collision, folded
+from booklet.fold.order import Collision, FoldOrder, collision, folded
 from booklet.fold.plate import Plates
 from booklet.fold.pose import Floats, Posed
 from booklet.problem import Problem
 
 BUDGET = 20_000
 """Panels times sweeps that one piece may cost: about two seconds."""
+
+FIXED = 60
+"""What a sweep costs besides its panels, in panels."""
+
+ENOUGH = 20
+"""Collisions that are listed where no order exists."""
 
 Group = tuple[str, ...]
 
@@ -41,7 +47,7 @@ class _Search:
 
     def clean(self, angles: Floats, group: Sequence[str]) -> bool:
         """Whether a group folds without running into anything."""
-        self.left -= len(self.plates.bones.names)
+        self.left -= len(self.plates.bones.names) + FIXED
         after = folded(self.plates.bones, angles, group)
         return not sweep(self.plates, angles, after, first_only=True)
 
@@ -53,6 +59,8 @@ def find_order(
     wanted = wishes(posed.pattern, closures)
     every = groups(posed.pattern, wanted)
     search = _Search(plates, every, wanted, BUDGET)
+    if crossings(plates, posed.bones.targets):  # the finished shape itself is impossible
+        return _stuck(search, posed, found)
     if len(every) * len(plates.bones.names) > BUDGET // 4:
         bulk = _in_bulk(search)
         if bulk is None:
@@ -185,23 +193,32 @@ def _stuck(search: _Search, posed: Posed, found: list[Problem]) -> FoldOrder:
     while len(steps) < len(search.groups):
         steps.append(_by_wish(search, steps)[0])
     angles = np.zeros(len(bones.names))
-    told = []
+    told: list[Collision] = []
     for number, group in enumerate(steps, 1):
         after = folded(bones, angles, group)
-        if number > clean:
+        if number > clean and len(told) < ENOUGH:
             hits = sweep(search.plates, angles, after)
             told += [collision(bones, angles, after, hit, number) for hit in hits]
         angles = after
     if told:
-        mover, other = told[0].panels
-        found.append(
-            Problem(
-                "no-fold-order",
-                f'no order folds "{posed.pattern.id}" without a panel passing through another: '
-                f'"{mover}" runs into "{other}" at {told[0].angle:.0f}°, whatever comes first',
-                posed.panels[mover].place,
-                f'make "{mover}" or "{other}" smaller, cut a slit, or state the order that works '
-                "with [[step]] tables",
-            )
-        )
+        found.append(_no_order(search, posed, told[0]))
     return FoldOrder(tuple(steps), tuple(told), given=False, proved=not told)
+
+
+def _no_order(search: _Search, posed: Posed, first: Collision) -> Problem:
+    """Why: the finished shape itself, or the panels that bar each other's way."""
+    bones = posed.bones
+    ends = crossings(search.plates, bones.targets)
+    if ends:
+        mover, other = bones.names[ends[0].second], bones.names[ends[0].first]
+        why = f'"{mover}" and "{other}" run through each other in the finished shape'
+    else:
+        mover, other = first.panels
+        why = f'"{mover}" runs into "{other}" at {first.angle:.0f}°, whatever comes first'
+    return Problem(
+        "no-fold-order",
+        f'no order folds "{posed.pattern.id}" without a panel passing through another: {why}',
+        posed.panels[mover].place,
+        f'make "{mover}" or "{other}" smaller, cut a slit, change an angle, or state the order '
+        "that works with [[step]] tables",
+    )
