@@ -42,7 +42,14 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
     for on, meets in closures:
         before = {meets, *(to for _, to in glued), *(tab for tab, _ in glued)}
         above = _way_up(on, parents)
-        result += [Wish(name, on, CLOSING) for name in sorted(before) if name not in above]
+        # The panels that carry a lid wait with it: nothing is glued under a closed top.
+        result += [
+            Wish(name, panel, CLOSING)
+            for panel in above
+            if panel in parents
+            for name in sorted(before)
+            if name not in above
+        ]
     return tuple(result)
 
 

@@ -23,6 +23,7 @@ from booklet.fold.plate import plates, ring_clusters
 from booklet.fold.pocket import find_pocket
 from booklet.fold.pose import Posed, as_points, placed, pose_piece
 from booklet.fold.ring import Ring, close_rings
+from booklet.fold.seam import Seam, find_seams
 from booklet.fold.search import find_order
 from booklet.measure.resolve import Scope
 from booklet.problem import Problem
@@ -45,6 +46,7 @@ class Folded:
     layers: Mapping[str, int]
     rings: tuple[Ring, ...]
     joins: tuple[JoinFit, ...]
+    seams: tuple[Seam, ...]
     closures: tuple[ClosureFit, ...]
     cavity: Cavity | None
     order: FoldOrder
@@ -57,8 +59,7 @@ def prove(
     """Fold every pattern, prove what can be proved, and fit the contents."""
     pieces = {piece.id.value: piece for piece in project.pieces}
     folded = [
-        _fold(pattern, pieces[pattern.id], patterns, project, scope, found)
-        for pattern in patterns
+        _fold(pattern, pieces[pattern.id], patterns, project, scope, found) for pattern in patterns
     ]
     if not folded:
         return ()
@@ -100,6 +101,7 @@ def _fold(
         layers=layers(posed, order.steps),
         rings=rings,
         joins=joins,
+        seams=find_seams(posed, found),
         closures=closures,
         cavity=find_cavity(posed) or find_pocket(posed),
         order=order,
@@ -127,7 +129,7 @@ def _order(
         found.append(
             Problem(
                 "ring-sweep-not-proved",
-                f'the panels {", ".join(ring)} lie round a corner and move together: only where '
+                f"the panels {', '.join(ring)} lie round a corner and move together: only where "
                 "they end is proved, not their way there",
                 pattern.place,
                 "fold a paper model to try it",
@@ -136,7 +138,7 @@ def _order(
     steps = printed_steps(project, patterns, pattern, found)
     if steps is not None:
         return prove_order(posed, solid, steps, found)
-    held = [(on, meets) for _, on, meets in pairs if meets is not None]
+    held = [(on, meets or pattern.root) for _, on, meets in pairs]
     return find_order(posed, solid, held, found)
 
 
