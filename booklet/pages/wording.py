@@ -20,6 +20,9 @@ from booklet.read.project import Project
 from booklet.read.step import Step
 from booklet.stages import Model
 
+LONGEST_TITLE = 44
+"""Letters of a title that stand well beside its number."""
+
 
 @dataclass(frozen=True)
 class PlannedStep:
@@ -145,13 +148,51 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
             text = f"Turn the piece over, outside up. Glue each mat onto the middle of {where}."
         ids = tuple(mat.id for mat in mats)
         steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
-    targets = list(dict.fromkeys(join.to for join in pattern.joins))
-    folded: set[str] = set()
-    for target in targets:
-        for step in _join_steps(pattern, target, model, folded):
-            folded |= {name for _, name in step.fold}
-            steps.append(step)
+    return [*steps, *_folding_steps(pattern, model)]
+
+
+def _folding_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
+    """The proved order of folds, what closes the piece left out; joins where both sides meet."""
+    order = next((piece.order.steps for piece in model.folded if piece.piece == pattern.id), ())
+    closing = {
+        name for _, on, _ in _closures(model) for name in unfolded_chain(pattern, on[1], set())
+    }
+    ready = {pattern.root}
+    open_joins = [j for j in pattern.joins if j.tab[0] == j.to[0] == pattern.id]
+    steps: list[PlannedStep] = []
+    for turn in order:
+        names = [name for name in turn if name not in closing]
+        if not names:
+            continue
+        ready |= set(names)
+        meet = [j for j in open_joins if {j.tab[1], j.to[1]} <= ready]
+        open_joins = [j for j in open_joins if j not in meet]
+        steps.append(_folding_step(pattern, names, meet, model))
     return steps
+
+
+def _folding_step(
+    pattern: Pattern, names: Sequence[str], joins: Sequence[JoinPair], model: Model
+) -> PlannedStep:
+    """One turn of the order: fold, and press where a tab meets its panel."""
+    tabs = tuple(dict.fromkeys(join.tab for join in joins))
+    goals = list(dict.fromkeys(join.to for join in joins))
+    fold = tuple((pattern.id, name) for name in names)
+    plain = [panel for panel in fold if panel not in tabs and panel not in goals]
+    parts = [fold_sentence(plain, model)] if plain else []
+    if joins:
+        parts.append(f"Put {adhesive(joins, model.project)} on the {labels(model, tabs)}.")
+        moved = [goal for goal in goals if goal in fold]
+        them = "them" if len(tabs) > 1 else "it"
+        if moved:
+            parts.append(f"Fold the {labels(model, moved)} onto {them} and press.")
+        else:
+            parts.append(f"Fold {them} onto the {labels(model, goals)} and press.")
+        title = f"Join the {labels(model, goals)}"
+    else:
+        title = f"Fold the {labels(model, fold)}"
+    short = title if len(title) <= LONGEST_TITLE else title.partition(" the ")[0] + " the panels"
+    return PlannedStep(short, " ".join(parts), pattern.id, fold=fold, join=tabs)
 
 
 def unfolded_chain(pattern: Pattern, name: str, folded: set[str]) -> list[str]:
@@ -165,42 +206,14 @@ def unfolded_chain(pattern: Pattern, name: str, folded: set[str]) -> list[str]:
     return chain
 
 
-def _join_steps(
-    pattern: Pattern, target: Reference, model: Model, folded: set[str]
-) -> list[PlannedStep]:
-    """Stand up what the tabs hang on, where there is such, then fold the tabs in and press."""
-    joins = [join for join in pattern.joins if join.to == target]
-    tabs = tuple(join.tab for join in joins)
-    names: list[str] = []
-    for piece, name in (*tabs, target):
-        if piece == pattern.id:
-            names += unfolded_chain(pattern, name, folded | set(names))
-    own = [name for piece, name in tabs if piece == pattern.id]
-    walls = [(pattern.id, name) for name in names if name not in own and name != target[1]]
-    goal = panel_label(model, target)
-    them = "them" if len(tabs) > 1 else "it"
-    steps: list[PlannedStep] = []
-    text = ""
-    if walls:
-        title = f"Fold up the {labels(model, walls)}"
-        words = fold_sentence(walls, model)
-        steps.append(PlannedStep(title, words, pattern.id, fold=tuple(walls)))
-    if any(name in names for name in own):
-        text += f"Fold the {labels(model, tabs)} in. "
-    text += (
-        f"Put {adhesive(joins, model.project)} on {them}. Press the {goal} onto {them} and hold."
-    )
-    fold = tuple((pattern.id, name) for name in names if (pattern.id, name) not in walls)
-    steps.append(PlannedStep(f"Join the {goal}", text, pattern.id, fold=fold, join=tabs))
-    return steps
-
-
 def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
     """What the joins are glued with, in a word or two."""
     ids = {join.supply for join in joins if join.supply}
     for supply in project.supplies:
         if supply.id.value in ids:
-            return supply.name.split(",")[0].lower()
+            name = supply.name.split(",")[0]
+            # An abbreviation keeps its capitals.
+            return name if name[1:2].isupper() else name[:1].lower() + name[1:]
     return "adhesive"
 
 
@@ -336,6 +349,8 @@ def fold_sentence(folds: Sequence[Reference], model: Model) -> str:
     sentences = []
     for angle, panels in by_angle.items():
         way = "up" if angle >= 0 else "back"
-        turn = f"{way} to {abs(angle):g}°" if abs(angle) < 180 else f"{way} flat"
+        turn = f"{way} to {abs(angle):g}°"
+        if abs(angle) == 180:
+            turn = "over, flat" if angle > 0 else "behind, flat"
         sentences.append(f"Fold the {labels(model, panels)} {turn}.")
     return " ".join(sentences)
