@@ -330,7 +330,7 @@ def _words(step: PlannedStep, model: Model) -> str:
         parts.append(fold_sentence(step.fold, model))
     if step.join:
         joins = [j for p in model.patterns for j in p.joins if j.tab in step.join]
-        goal = labels(model, [j.to for j in joins])
+        goal = labels(model, list(dict.fromkeys(j.to for j in joins)))
         where = f" and press onto the {goal}" if goal else ""
         tabs = labels(model, step.join)
         parts.append(f"Put {adhesive(joins, model.project)} on the {tabs}{where}.")
