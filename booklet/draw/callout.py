@@ -67,7 +67,9 @@ def _uncrossed(
     """Heights for one column; two leaders that cross change places, which shortens both."""
     order = sorted(column, key=lambda item: (-item.at[1], item.text))
     heights = _spread([item.at[1] for item in order], reach)
-    for _ in range(len(order) ** 2):
+    # Each round compares all pairs: hundreds of names, which no reader follows, stay as they are.
+    pairs = max(1, len(order) ** 2)
+    for _ in range(min(pairs, 100_000 // pairs)):
         lines = [LineString([(x, y), item.at]) for item, y in zip(order, heights, strict=True)]
         pair = next(
             (

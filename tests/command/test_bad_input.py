@@ -142,3 +142,15 @@ def test_a_terminal_without_fractions_gets_the_rest(tmp_path: Path) -> None:
     )
     assert (run.returncode, run.stderr) == (0, "")
     assert "Plateau dor\\xe9" in run.stdout
+
+
+def test_a_lattice_of_names_is_bounded_in_time(tray: Path) -> None:
+    """A hundred panels with names too long for them: leaders are not sorted without end."""
+    names = [[f"p{row}_{column}" for column in range(10)] for row in range(10)]
+    lines = ",\n".join('"' + " ".join(row) + '"' for row in names)
+    text = TRAY.replace("[20, 80, 20]", str([12] * 10)).replace("[60]", str([12] * 10))
+    text = text.replace('"left base right"', lines).replace('root = "base"', 'root = "p0_0"')
+    text += "[piece.folds]\n" + "".join(f"{name} = 0\n" for row in names for name in row[1:])
+    text += "".join(f"{row[0]} = 0\n" for row in names[1:])
+    tray.write_text(text, "utf-8")
+    assert main(["make", str(tray), "--paper", "a4"]) == 0
