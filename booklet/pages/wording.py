@@ -98,6 +98,8 @@ def score_sentence(pattern: Pattern, printer: Printer) -> str:
         if short:
             sentence += "; turn the blank round and score the same again"
         sentences.append(sentence + ".")
+    if not all(row.whole for row in (*chart.from_left, *chart.from_top)):
+        sentences.append("Score only as far as the score chart says.")
     return " ".join(sentences)
 
 
