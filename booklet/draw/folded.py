@@ -139,6 +139,23 @@ class Shown:
     folding: tuple[str, ...] = ()
     glued: tuple[str, ...] = ()
     named: tuple[str, ...] = ()
+    contents: tuple[Face, ...] = ()
+
+
+def block(id_: str, low: Point3, high: Point3) -> tuple[Face, ...]:
+    """A box of contents between two corners, its six faces seen from outside."""
+    (x0, y0, z0), (x1, y1, z1) = low, high
+    loops: tuple[Loop, ...] = (
+        ((x0, y0, z1), (x1, y0, z1), (x1, y1, z1), (x0, y1, z1)),
+        ((x0, y1, z0), (x1, y1, z0), (x1, y0, z0), (x0, y0, z0)),
+        ((x0, y0, z0), (x1, y0, z0), (x1, y0, z1), (x0, y0, z1)),
+        ((x1, y1, z0), (x0, y1, z0), (x0, y1, z1), (x1, y1, z1)),
+        ((x0, y1, z0), (x0, y0, z0), (x0, y0, z1), (x0, y1, z1)),
+        ((x1, y0, z0), (x1, y1, z0), (x1, y1, z1), (x1, y0, z1)),
+    )
+    return tuple(
+        Face(f"{id_}:{side}", loop, (), "contents", "contents") for side, loop in enumerate(loops)
+    )
 
 
 def skins(colour: str | None, mats: Mapping[str, str | None]) -> dict[str, Skin]:
@@ -169,7 +186,7 @@ def folded_scene(
     """The piece as seen, for pictures of any scale."""
     labels = {panel.name: panel.label for panel in pattern.panels}
     scene = Scene(
-        faces=state_faces(pattern, state),
+        faces=(*state_faces(pattern, state), *shown.contents),
         hinges=hinges(pattern, state, shown.folding),
         arrows=arrows(pattern, state, shown.folding),
         hatches=tuple(Hatch(name, None, side) for name in shown.glued for side in ("back",)),

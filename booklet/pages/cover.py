@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
+from booklet.flat.pattern import Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Picture, Role, Rule
-from booklet.pages.step_picture import drawn_scene, finished, fitting_scale
+from booklet.pages.step_picture import drawn_scene, finished, fitting_scale, opened
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model
 
@@ -68,12 +69,7 @@ def _picture(model: Model, paper: Paper, sheet: Composer, bottom: float, top: fl
     folding = [pattern for pattern in model.patterns if pattern.hinges]
     if folding:
         main = max(folding, key=lambda p: p.blank[0] * p.blank[1])
-        scene = finished(model, planned_steps(model), main)
-        room = paper.measure * 0.92, (top - bottom) * 0.92
-        solid = drawn_scene(model, scene, fitting_scale(scene, *room), sheet.faces)
-        x = paper.left + (paper.measure - solid.box[2]) / 2
-        y = bottom + (top - bottom - solid.box[3]) / 2
-        sheet.add(Role("figure", alt=solid.alt), Picture(x, y, solid))
+        _solids(model, main, sheet, bottom, top)
         return
     pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
     width, height = (float(side) for side in pattern.blank)
@@ -90,3 +86,19 @@ def _picture(model: Model, paper: Paper, sheet: Composer, bottom: float, top: fl
     x = paper.left + (paper.measure - width * k) / 2
     y = bottom + (top - bottom - height * k) / 2
     sheet.add(Role("figure", alt=alt), Picture(x, y, drawing))
+
+
+def _solids(model: Model, pattern: Pattern, sheet: Composer, bottom: float, top: float) -> None:
+    """The finished piece closed, and beside it open with its contents, on one scale."""
+    steps = planned_steps(model)
+    closed, opening = finished(model, steps, pattern), opened(model, steps, pattern)
+    scenes = [closed] if opening is None else [closed, opening]
+    paper = sheet.paper
+    columns = [paper.column(index, len(scenes)) for index in range(len(scenes))]
+    high = (top - bottom) * 0.92
+    k = min(fitting_scale(s, w * 0.96, high) for s, (_, w) in zip(scenes, columns, strict=True))
+    for scene, (left, width) in zip(scenes, columns, strict=True):
+        drawing = drawn_scene(model, scene, k, sheet.faces)
+        x = left + (width - drawing.box[2]) / 2
+        y = bottom + (top - bottom - drawing.box[3]) / 2
+        sheet.add(Role("figure", alt=drawing.alt), Picture(x, y, drawing))

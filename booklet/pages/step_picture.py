@@ -13,6 +13,7 @@ from booklet.draw.diagram import Highlight, step_diagram
 from booklet.draw.folded import (
     Shown,
     State,
+    block,
     choose_view,
     extent,
     flat_state,
@@ -24,10 +25,13 @@ from booklet.draw.mark import Drawing
 from booklet.draw.solid import SeenScene
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
+from booklet.fold.face import Face
 from booklet.fold.view import View
-from booklet.pages.wording import PlannedStep, has_cutting, labels
+from booklet.pages.wording import PlannedStep, closures, has_cutting, labels, unfolded_chain
 from booklet.stages import Model
 
+LIFT = 0.2
+"""How far contents are kept off the floor in pictures, in mm: two faces in one plane would mix."""
 ARROWS = 0.86
 """The share of a picture's room that the figure takes: arrows and names need the rest."""
 
@@ -98,6 +102,43 @@ def finished(model: Model, steps: Sequence[PlannedStep], pattern: Pattern) -> Sc
     whole = State(angles, tuple(mat for mat in model.mats if mat.piece == pattern.id))
     alt = f"{pattern.name}, finished."
     return Scene(pattern, whole, Shown(), choose_view(pattern, whole, Shown()), alt)
+
+
+def opened(model: Model, steps: Sequence[PlannedStep], pattern: Pattern) -> Scene | None:
+    """The finished piece before its last closing, with its contents; None if nothing closes it."""
+    whole = finished(model, steps, pattern).state
+    turns = list(whole.angles)
+    chains = [
+        unfolded_chain(pattern, on[1], set())
+        for _, on, _ in closures(model)
+        if on[0] == pattern.id and on[1] in turns
+    ]
+    if not chains:
+        return None
+    lid = max(chains, key=lambda chain: turns.index(chain[-1]))
+    angles = {name: angle for name, angle in whole.angles.items() if name not in lid}
+    state = State(angles, whole.mats)
+    shown = Shown(contents=_contents(model, pattern))
+    alt = f"{pattern.name}, open" + (", with its contents." if shown.contents else ".")
+    return Scene(pattern, state, shown, choose_view(pattern, state, shown), alt)
+
+
+def _contents(model: Model, pattern: Pattern) -> tuple[Face, ...]:
+    """The contents that are known to fit, as one block each in the middle of the cavity's floor."""
+    piece = next((p for p in model.folded if p.piece == pattern.id), None)
+    if piece is None or piece.cavity is None or piece.cavity.pocket:
+        return ()
+    faces: list[Face] = []
+    low, high = piece.cavity.low, piece.cavity.high
+    for fit in piece.contents:
+        if not fit.fits:
+            continue
+        sides = [fit.size[axis] for axis in fit.turned]
+        start = [(a + b - side) / 2 for a, b, side in zip(low, high, sides, strict=True)]
+        corner = (start[0], start[1], low[2] + LIFT)
+        top = (corner[0] + sides[0], corner[1] + sides[1], corner[2] + sides[2])
+        faces += block(f"contents:{fit.id}", corner, top)
+    return tuple(faces)
 
 
 def drawn_scene(model: Model, scene: Scene, k: float, faces: Faces) -> Drawing:

@@ -157,7 +157,7 @@ def _folding_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     """The proved order of folds, what closes the piece left out; joins where both sides meet."""
     order = next((piece.order.steps for piece in model.folded if piece.piece == pattern.id), ())
     closing = {
-        name for _, on, _ in _closures(model) for name in unfolded_chain(pattern, on[1], set())
+        name for _, on, _ in closures(model) for name in unfolded_chain(pattern, on[1], set())
     }
     ready = {pattern.root}
     open_joins = [j for j in pattern.joins if j.tab[0] == j.to[0] == pattern.id]
@@ -226,7 +226,7 @@ def _closing_steps(model: Model, before: Sequence[PlannedStep]) -> list[PlannedS
     for contents in model.project.contents:
         piece = contents.inside.value if contents.inside else first
         steps.append(PlannedStep("Fill it", f"Put the {contents.name} in.", piece))
-    closing = _closures(model)
+    closing = closures(model)
     folded = {panel for step in before if not step.crease for panel in step.fold}
     closed = {on for _, on, _ in closing}
     for pattern in model.patterns:
@@ -248,7 +248,8 @@ def _closing_steps(model: Model, before: Sequence[PlannedStep]) -> list[PlannedS
     return steps
 
 
-def _closures(model: Model) -> list[tuple[str, Reference, Reference | None]]:
+def closures(model: Model) -> list[tuple[str, Reference, Reference | None]]:
+    """Kind, panel and the panel that it meets, of each closure whose names are known."""
     ignored: list[Problem] = []
     found = []
     for closure in model.project.closures:
