@@ -54,7 +54,7 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     x, width = paper.column(0, 2)
     top = sheet.y
     room = top - paper.bottom
-    drawing = chart_picture(pattern, chart, width, min(room, 150.0), sheet.faces)
+    drawing = chart_picture(pattern, chart, width, min(room - 9.0, 150.0), sheet.faces)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
     right, column = paper.column(1, 2)
     widths = (8.0, 42.0, column - 50.0)

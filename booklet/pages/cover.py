@@ -20,6 +20,10 @@ LEAST_PICTURE = 30.0
 """Millimetres left below a long title; with less, a cover has no picture."""
 
 
+SUMMARY = 8
+"""Lines of the summary on the cover; the next page has the whole of it."""
+
+
 def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """The cover page."""
     project = model.project.project
@@ -27,11 +31,15 @@ def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     rule = Rule(paper.left, paper.top, paper.left + 36, paper.top, "accent", "accent")
     sheet.add(Role("decoration"), rule)
     sheet.y -= 5
-    sheet.words(project.title, scale.COVER, Role("title", 1))
+    lines = wrap(project.title, scale.COVER, paper.measure, faces)
+    style = scale.COVER if len(lines) <= 3 else scale.TITLE
+    sheet.words(project.title, style, Role("title", 1))
     sheet.skip(0.4)
     sheet.words(project.designer, scale.LEAD, Role("paragraph"), colour="grey")
     foot = _facts(model, paper, faces, sheet)
     summary = wrap(project.summary, scale.LEAD, paper.measure, faces)
+    if len(summary) > SUMMARY:
+        summary = [*summary[: SUMMARY - 1], summary[SUMMARY - 1] + " …"]
     top = foot + leading(scale.LEAD) * len(summary)
     sheet.add(Role("paragraph"), *sheet.set(summary, scale.LEAD, paper.left, top))
     if sheet.y - top > LEAST_PICTURE:

@@ -15,6 +15,9 @@ from booklet.pages import type as scale
 from booklet.pages.grid import BASELINE, Paper
 from booklet.pages.page import Box, Colour, Element, Ink, Line, Page, Picture, Role, Rule
 
+UNBROKEN = 6
+"""Lines of a paragraph that always stay together."""
+
 
 def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
     """Words in lines of at most `width` mm; a word longer than a line is broken."""
@@ -127,14 +130,19 @@ class Composer:
         colour: Colour = "ink",
         keep: float = 0.0,
     ) -> None:
-        """A paragraph; it moves to the next page as a whole where it does not fit."""
+        """A paragraph; a short one moves to the next page as a whole, a long one breaks."""
         x = self.paper.left if x is None else x
         width = self.paper.right - x if width is None else width
         lines = wrap(text, style, width, self.faces)
         step = leading(style)
-        self.need(step * len(lines) + keep)
-        self.add(role or Role("paragraph"), *self.set(lines, style, x, self.y, colour))
-        self.y -= step * len(lines)
+        role = role or Role("paragraph")
+        while lines:
+            whole = len(lines) <= UNBROKEN
+            self.need(step * (len(lines) if whole else UNBROKEN) + (keep if whole else 0.0))
+            fit = len(lines) if whole else max(1, int((self.y - self.paper.bottom) / step))
+            self.add(role, *self.set(lines[:fit], style, x, self.y, colour))
+            self.y -= step * len(lines[:fit])
+            lines = lines[fit:]
 
     def set(
         self, lines: Sequence[str], style: TypeStyle, x: float, top: float, colour: Colour = "ink"
