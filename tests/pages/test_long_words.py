@@ -26,5 +26,5 @@ def test_long_titles_summaries_and_words_stay_on_their_pages(tmp_path: Path) -> 
             words = page.extract_words()
             assert words, f"page {page.page_number} is empty"
             for word in words:
-                assert 6 < word["x0"] * POINT and (page.width - word["x1"]) * POINT > 6
-                assert 6 < word["top"] * POINT and (page.height - word["bottom"]) * POINT > 6
+                assert word["x0"] * POINT > 6 and (page.width - word["x1"]) * POINT > 6
+                assert word["top"] * POINT > 6 and (page.height - word["bottom"]) * POINT > 6
