@@ -172,6 +172,9 @@ def _not_used_yet(project: Project, found: list[Problem]) -> None:
     waiting: list[tuple[str, Place]] = [("[[size]]", size.place) for size in project.sizes]
     waiting += [("[[nest]]", nest.place) for nest in project.nests]
     waiting += [("photo", step.photo.place) for step in project.steps if step.photo is not None]
+    priced = [stock.place for stock in project.stocks if stock.price is not None]
+    priced += [supply.place for supply in project.supplies if supply.price is not None]
+    waiting += [("price (and pack)", place) for place in priced[:1]]
     if project.course is not None:
         waiting.append(("[class]", project.course.place))
     for name, place in waiting:
