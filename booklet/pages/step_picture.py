@@ -1,12 +1,13 @@
 """Which picture a step gets: flat while the piece lies flat, folded from the first fold on.
 
-In: a model, its planned steps, the room for a picture. Out: a drawing for each step, all flat
-ones on one scale and all folded ones on one, and one more of the finished piece where it folds.
+In: a model, its planned steps, the room for a picture. Out: a drawing for each step: flat
+diagrams, sheets spread out in space and folded states each on a scale of their own; and one more of
+the finished piece where it folds.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from booklet.draw.diagram import Highlight, step_diagram
@@ -186,25 +187,33 @@ def _drawn(
     height: float,
     faces: Faces,
 ) -> list[Drawing | None]:
-    """Scenes drawn on the one scale at which the largest of them fits with its words."""
-    scenes = [picture for picture in pictures if isinstance(picture, Scene)]
-    k = min((fitting_scale(s, width * ARROWS, height * ARROWS) for s in scenes), default=1.0)
-    seen = {i: _seen(model, p) for i, p in enumerate(pictures) if isinstance(p, Scene)}
+    """Scenes drawn: those that still lie flat on one scale, those with folds made on another.
+
+    A sheet spread out is far larger than what is folded from it: on one scale for both, the folded
+    pictures would be too small to follow.
+    """
+    drawn = {i: p for i, p in enumerate(pictures) if not isinstance(p, Scene)}
+    for is_flat in (True, False):
+        group = {
+            i: p
+            for i, p in enumerate(pictures)
+            if isinstance(p, Scene) and (not p.state.angles) == is_flat
+        }
+        drawn |= _on_one_scale(model, group, width, height, faces)
+    return [drawn[i] for i in range(len(pictures))]
+
+
+def _on_one_scale(
+    model: Model, scenes: Mapping[int, Scene], width: float, height: float, faces: Faces
+) -> dict[int, Drawing]:
+    """The scenes on the one scale at which the largest of them fits with its words."""
+    drawn: dict[int, Drawing] = {}
+    rooms = (fitting_scale(s, width * ARROWS, height * ARROWS) for s in scenes.values())
+    k = min(rooms, default=1.0)
+    seen = {i: _seen(model, scene) for i, scene in scenes.items()}
     for _ in range(3):
-        drawn = [
-            folded_picture(seen[i], k, picture.alt, faces)
-            if isinstance(picture, Scene)
-            else picture
-            for i, picture in enumerate(pictures)
-        ]
-        over = max(
-            (
-                max(d.box[2] / width, d.box[3] / height)
-                for d, picture in zip(drawn, pictures, strict=True)
-                if d is not None and isinstance(picture, Scene)
-            ),
-            default=1.0,
-        )
+        drawn = {i: folded_picture(seen[i], k, scene.alt, faces) for i, scene in scenes.items()}
+        over = max((max(d.box[2] / width, d.box[3] / height) for d in drawn.values()), default=1.0)
         if over <= 1.0:
             break
         k /= over * 1.02
