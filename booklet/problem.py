@@ -71,8 +71,3 @@ class Problem:
     def severity(self) -> Severity:
         """The severity that the catalogue gives to this code."""
         return catalogue()[self.code].severity
-
-
-def has_errors(problems: list[Problem]) -> bool:
-    """Whether any of the problems is an error."""
-    return any(problem.severity == "error" for problem in problems)

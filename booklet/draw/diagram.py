@@ -6,7 +6,7 @@ In: a pattern, a scale and what to show. Out: a drawing in page mm whose box is 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,7 +37,7 @@ class Highlight:
     """What a step does to this piece: names of panels, mats, or everything scored or cut."""
 
     fold: tuple[str, ...] = ()
-    join: Mapping[str, str] | None = None
+    glued: tuple[str, ...] = ()
     mats: tuple[MatLayer, ...] = ()
     close: tuple[str, ...] = ()
     score: bool = False
@@ -61,12 +61,11 @@ def step_diagram(
     blank = polyline([(0, 0), (width, 0), (width, height), (0, height)], closed=True)
     if not shape_known:
         marks.append(Area(blank, "paper"))
-    joined = show.join or {}
     for panel in pattern.panels:
         busy = panel.name in show.fold or panel.name in show.close
         fill = "highlight" if busy else "paper"
         marks.append(Area(frame.path(panel_path(panel)), fill))
-        if panel.name in joined:
+        if panel.name in show.glued:
             lines = hatch(_scaled(panel, scale))
             if lines.commands:
                 marks.append(Stroke(lines, "hatch", "glue"))
@@ -107,7 +106,7 @@ def _names(
     areas = [
         (panel.label, panel.shape)
         for panel in pattern.panels
-        if panel.name in {*show.fold, *show.close, *(show.join or {})}
+        if panel.name in {*show.fold, *show.close, *show.glued}
     ]
     areas += [(mat.name, mat.shape) for mat in show.mats]
     marks: list[Mark] = []
@@ -209,13 +208,10 @@ def finished_flat(
     fill: str,
     alt: str,
     mat_fills: Mapping[str, str],
-    skip: Collection[str] = (),
 ) -> Drawing:
     """The piece flat in the colours of its stocks; with mats, its outside with them on it."""
     frame = Frame(scale, back_width=float(pattern.blank[0]) if mats else None)
-    marks: list[Mark] = [
-        Area(frame.path(panel_path(p)), fill) for p in pattern.panels if p.name not in skip
-    ]
+    marks: list[Mark] = [Area(frame.path(panel_path(p)), fill) for p in pattern.panels]
     for mat in mats:
         path = frame.path(polygon_path(mat.shape))
         marks += [Area(path, mat_fills.get(mat.id, "shade1")), Stroke(path, "hair")]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from booklet.draw.mark import Area, Mark, Stroke
+from booklet.draw.mark import Mark, Stroke
 from booklet.flat.path import Path, Point, joined, mapped, polyline
 from booklet.flat.pattern import Panel, Pattern, Score
 
@@ -71,8 +71,3 @@ def score_marks(scores: Sequence[Score], frame: Frame, layer: str = "score") -> 
 def cut_marks(pattern: Pattern, frame: Frame, style: str = "cut") -> list[Mark]:
     """Outline, cutouts and slits, each line once."""
     return [Stroke(frame.path(path), style, "cut") for path in (*pattern.cuts, *pattern.slits)]
-
-
-def paper_marks(pattern: Pattern, frame: Frame, fill: str) -> list[Mark]:
-    """All panels filled."""
-    return [Area(frame.path(panel_path(panel)), fill) for panel in pattern.panels]

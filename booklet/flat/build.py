@@ -22,7 +22,7 @@ from booklet.flat.map import (
     connected,
     loops,
 )
-from booklet.flat.path import Path, Point, polyline
+from booklet.flat.path import Path, Point
 from booklet.flat.pattern import Edge, Hinge, Panel, Pattern, Score, close_edges
 from booklet.measure.resolve import Scope
 from booklet.problem import Place, Problem
@@ -291,8 +291,3 @@ def _with_angles(raw: list[Score], hinges: tuple[Hinge, ...], angles: hinge.Angl
 def outline_points(panel: Panel) -> list[Point]:
     """The panel's outline as points (arcs flattened), counter-clockwise, not closed."""
     return points_of(panel.outline)
-
-
-def score_path(score: Score) -> Path:
-    """A score as a path."""
-    return polyline((score.start, score.end))

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from booklet.flat.path import Command, Path, Point, segment
-from booklet.flat.pattern import Edge, Panel
+from booklet.flat.pattern import Panel
 
 Key = tuple[int, int]
 
@@ -85,11 +85,6 @@ def cut_parts(panels: Iterable[Panel]) -> tuple[list[Path], list[Path]]:
                     slits.append(rest)
                     drawn.append(ends(rest))
     return outer, slits
-
-
-def corner_parts(edge: Edge) -> list[Path]:
-    """The curved parts of an edge."""
-    return [part for part in split_commands(edge.path) if not _straight(part)]
 
 
 def chained(parts: list[Path]) -> tuple[Path, ...]:

@@ -107,9 +107,7 @@ def _near(plates: Plates, points: Floats, body: Ints) -> Ints:
 def _astride(points: Floats, normals: Floats, middles: Floats) -> NDArray[np.bool_]:
     """Whether points (pairs, n, 3) lie on both sides of a plane, by more than a touch."""
     heights = np.einsum("pki,pi->pk", points - middles[:, None, :], normals)
-    result: NDArray[np.bool_] = (heights.min(axis=1) < -TOUCH_MM) & (
-        heights.max(axis=1) > TOUCH_MM
-    )
+    result: NDArray[np.bool_] = (heights.min(axis=1) < -TOUCH_MM) & (heights.max(axis=1) > TOUCH_MM)
     return result
 
 

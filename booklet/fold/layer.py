@@ -55,9 +55,7 @@ def layers(posed: Posed, steps: Sequence[Sequence[str]]) -> dict[str, int]:
 def _together(posed: Posed) -> dict[Pair, Floats]:
     """Pairs that overlap in one plane when done, with a point (in the second's flat) of each."""
     names = posed.bones.names
-    points = [
-        in_space(posed.matrix(name), outline(posed.panels[name].shape)) for name in names
-    ]
+    points = [in_space(posed.matrix(name), outline(posed.panels[name].shape)) for name in names]
     low = np.array([p.min(axis=0) for p in points])
     high = np.array([p.max(axis=0) for p in points])
     near = reach(posed)

@@ -188,9 +188,7 @@ def folded(bones: Skeleton, angles: Floats, panels: Sequence[str]) -> Floats:
     return after
 
 
-def collision(
-    bones: Skeleton, before: Floats, after: Floats, hit: Hit, step: int
-) -> Collision:
+def collision(bones: Skeleton, before: Floats, after: Floats, hit: Hit, step: int) -> Collision:
     """A hit in words: the panel that moves first, with the angle of the hinge that moves it."""
     ways = [bones.way_up(hit.first), bones.way_up(hit.second)]
     shared = set(ways[0]) & set(ways[1])

@@ -67,9 +67,7 @@ def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
     )
 
 
-def _exempt(
-    pattern: Pattern, bones: Skeleton, bends: Collection[tuple[str, str | None]]
-) -> Bools:
+def _exempt(pattern: Pattern, bones: Skeleton, bends: Collection[tuple[str, str | None]]) -> Bools:
     table = np.eye(len(bones.names), dtype=bool)
     for score in pattern.scores:
         a, b = (bones.index[name] for name in score.between)

@@ -55,9 +55,7 @@ def named_pairs(piece: Piece) -> set[frozenset[str]]:
     return {frozenset(name.strip() for name in pair) for pair in pairs}
 
 
-def _ring(
-    pattern: Pattern, score: Score, named: bool, bones: Skeleton, matrices: Floats
-) -> Ring:
+def _ring(pattern: Pattern, score: Score, named: bool, bones: Skeleton, matrices: Floats) -> Ring:
     first, second = score.between
     a, b = matrices[bones.index[first]], matrices[bones.index[second]]
     ends = np.array([score.start, score.end])

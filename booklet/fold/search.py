@@ -152,9 +152,7 @@ def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group
     result: list[Group] = []
     for group in steps:
         if result and {parents[n] for n in result[-1]} == {parents[n] for n in group}:
-            bound = any(
-                wish.first in result[-1] and wish.then in group for wish in search.wishes
-            )
+            bound = any(wish.first in result[-1] and wish.then in group for wish in search.wishes)
             both = tuple(sorted((*result[-1], *group), key=names.index))
             if not bound and search.clean(angles, both):
                 result[-1] = both
@@ -170,8 +168,7 @@ def _not_searched(posed: Posed, every: Sequence[Group], found: list[Problem]) ->
     bones = posed.bones
     moving = {name for group in every for name in group}
     steps = [
-        tuple(bones.names[i] for i in level if bones.names[i] in moving)
-        for level in bones.levels
+        tuple(bones.names[i] for i in level if bones.names[i] in moving) for level in bones.levels
     ]
     found.append(
         Problem(

@@ -5,6 +5,8 @@ In: a model. Out: one page.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
@@ -13,7 +15,7 @@ from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Picture, Role, Rule
 from booklet.pages.step_picture import drawn_scene, finished, fitting_scale, opened
-from booklet.pages.wording import planned_steps
+from booklet.pages.wording import PlannedStep
 from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
@@ -24,7 +26,7 @@ SUMMARY = 8
 """Lines of the summary on the cover; the next page has the whole of it."""
 
 
-def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+def cover(model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces) -> list[Page]:
     """The cover page."""
     project = model.project.project
     sheet = Composer(paper, faces, "Cover")
@@ -43,7 +45,7 @@ def cover(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     top = foot + leading(scale.LEAD) * len(summary)
     sheet.add(Role("paragraph"), *sheet.set(summary, scale.LEAD, paper.left, top))
     if sheet.y - top > LEAST_PICTURE:
-        _picture(model, paper, sheet, top + 8, sheet.y - 8)
+        _picture(model, steps, paper, sheet, top + 8, sheet.y - 8)
     return sheet.pages()
 
 
@@ -71,13 +73,20 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     return top + 9
 
 
-def _picture(model: Model, paper: Paper, sheet: Composer, bottom: float, top: float) -> None:
+def _picture(
+    model: Model,
+    steps: Sequence[PlannedStep],
+    paper: Paper,
+    sheet: Composer,
+    bottom: float,
+    top: float,
+) -> None:
     if not model.patterns:
         return
     folding = [pattern for pattern in model.patterns if pattern.hinges]
     if folding:
         main = max(folding, key=lambda p: p.blank[0] * p.blank[1])
-        _solids(model, main, sheet, bottom, top)
+        _solids(model, steps, main, sheet, bottom, top)
         return
     pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
     width, height = (float(side) for side in pattern.blank)
@@ -96,9 +105,15 @@ def _picture(model: Model, paper: Paper, sheet: Composer, bottom: float, top: fl
     sheet.add(Role("figure", alt=alt), Picture(x, y, drawing))
 
 
-def _solids(model: Model, pattern: Pattern, sheet: Composer, bottom: float, top: float) -> None:
+def _solids(
+    model: Model,
+    steps: Sequence[PlannedStep],
+    pattern: Pattern,
+    sheet: Composer,
+    bottom: float,
+    top: float,
+) -> None:
     """The finished piece closed, and beside it open with its contents, on one scale."""
-    steps = planned_steps(model)
     closed, opening = finished(model, steps, pattern), opened(model, steps, pattern)
     scenes = [closed] if opening is None else [closed, opening]
     paper = sheet.paper

@@ -184,8 +184,7 @@ class Composer:
         x = self.paper.left if x is None else x
         self._row(head, widths, right, x, (name, "head"), header=True)
         for index, row in enumerate(rows):
-            if self._row(row, widths, right, x, (name, str(index)), header=False):
-                continue
+            self._row(row, widths, right, x, (name, str(index)), header=False)
 
     def _row(
         self,
@@ -195,14 +194,14 @@ class Composer:
         x: float,
         group: tuple[str, str],
         header: bool,
-    ) -> bool:
+    ) -> None:
         style = scale.SMALL_STRONG if header else scale.TEXT
         wrapped = [
             wrap(cell, style, width - 3.0, self.faces)
             for cell, width in zip(cells, widths, strict=True)
         ]
         height = leading(style) * max(1, *map(len, wrapped)) + 1.4
-        turned = self.need(height + (20 if header else 0))
+        self.need(height + (20 if header else 0))
         left = x
         for index, (lines, width) in enumerate(zip(wrapped, widths, strict=True)):
             set_lines = self.set(lines, style, left, self.y - 0.7)
@@ -216,12 +215,10 @@ class Composer:
         self.y -= height
         rule = Rule(x, self.y, x + sum(widths), self.y, "medium" if header else "hair", "grey")
         self.add(Role("decoration"), rule)
-        return turned
 
     def figure(self, drawing: Drawing, x: float, top: float) -> None:
         """A drawing with the upper left corner of its box at (x, top)."""
-        x0, y0, _, y1 = drawing.box
-        del x0
+        _, y0, _, y1 = drawing.box
         self.add(Role("figure", alt=drawing.alt), Picture(x, top - (y1 - y0), drawing))
 
     def _finish(self) -> None:

@@ -27,7 +27,7 @@ def handout(model: Model, paper: Paper, faces: Faces) -> Document:
     """The whole booklet."""
     steps = planned_steps(model)
     pages = [
-        *cover(model, paper, faces),
+        *cover(model, steps, paper, faces),
         *supplies(model, paper, faces),
         *charts(model, paper, faces),
         *template_pages(model, paper, faces),

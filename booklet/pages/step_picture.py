@@ -238,12 +238,10 @@ def _flat(
     k: float,
     faces: Faces,
 ) -> Drawing:
-    tabs = {join.tab: join.to for p in model.patterns for join in p.joins}
-    here = [name for piece, name in step.join if piece == pattern.id]
     own = [earlier for earlier in before if earlier.piece == pattern.id]
     show = Highlight(
         fold=tuple(name for piece, name in step.fold if piece == pattern.id),
-        join={name: tabs.get((pattern.id, name), ("", ""))[1] for name in here},
+        glued=tuple(name for piece, name in step.join if piece == pattern.id),
         mats=tuple(m for m in model.mats if m.id in step.attach and m.piece == pattern.id),
         close=tuple(name for piece, name in step.close if piece == pattern.id),
         score=bool(step.score),
