@@ -24,6 +24,8 @@ class Limits:
     bare_value: int = 100
     # Nobody mends more in one go, and a broken machine-made file must not print a book.
     problems: int = 100
+    # Problems of one code that are shown singly; a lattice has a thousand alike.
+    same: int = 25
     # Columns or rows of a map: a page of accordion folds has about 40.
     lines: int = 200
     # Panels of one piece: a lattice of 30 by 30 still fits.

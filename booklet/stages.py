@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import pathlib
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -51,15 +52,45 @@ class Model:
 
 def check_file(path: pathlib.Path) -> tuple[Model | None, list[Problem]]:
     """Run every stage that proves something; problems come sorted by their place in the file."""
+    read: list[Problem] = []  # the reader has a bound of its own
     found: list[Problem] = []
-    project = read_project(path, found)
+    project = read_project(path, read)
     model = None if project is None else _build(project, found)
-    return model, sorted(set_of(found), key=_order)
+    proved = summed_up(sorted(set_of(found), key=_order))
+    return model, sorted(set_of([*read, *proved]), key=_order)
 
 
 def set_of(found: Sequence[Problem]) -> list[Problem]:
     """The problems without repeats (a measure used twice is reported once)."""
     return list(dict.fromkeys(found))
+
+
+def summed_up(problems: Sequence[Problem], limits: Limits | None = None) -> list[Problem]:
+    """At most `limits.same` problems of one code; the last of them counts those left out."""
+    most = (limits or Limits()).same
+    total = Counter(problem.code for problem in problems)
+    seen: Counter[str] = Counter()
+    shown: list[Problem] = []
+    for problem in problems:
+        code = problem.code
+        seen[code] += 1
+        if total[code] <= most or seen[code] < most:
+            shown.append(problem)
+        elif seen[code] == most:
+            shown.append(_and_more([other for other in problems if other.code == code][most - 1 :]))
+    return shown
+
+
+def _and_more(rest: Sequence[Problem]) -> Problem:
+    lines = [problem.place.line for problem in rest if problem.place is not None]
+    where = f", on lines {min(lines)} to {max(lines)}" if lines else ""
+    first = rest[0]
+    return Problem(
+        first.code,
+        f"and {len(rest)} more like those before{where}; the first: {first.message}",
+        first.place,
+        "mend those before and check again: many may have one cause",
+    )
 
 
 def _order(problem: Problem) -> tuple[bool, int, int]:

@@ -10,12 +10,15 @@ two panels together, the one that is still above will lie above.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from booklet.fold.collide import bodies
-from booklet.fold.join import landing, reach
+from booklet.fold.join import reach
 from booklet.fold.order import folded
 from booklet.fold.pose import Floats, Ints, Posed, in_space, outline, pose
 from booklet.measure.tolerance import ANGLE_DEG, HAND_MM, SAME_MM
@@ -23,7 +26,20 @@ from booklet.measure.tolerance import ANGLE_DEG, HAND_MM, SAME_MM
 BEFORE_DEG = 2.0
 """Degrees before the end of a step at which two panels are compared."""
 
+MOST_PAIRS = 20_000
+"""Pairs of panels in one plane that are compared, about a second; beyond, layers stay 0."""
+
 Pair = tuple[int, int]
+Shapes: TypeAlias = NDArray[np.object_]
+
+
+@dataclass(frozen=True, eq=False)
+class _Touching:
+    """Pairs of panels that lie on each other, with a shared point (n, 4) in the first's flat."""
+
+    first: Ints
+    second: Ints
+    own: Floats
 
 
 def layers(posed: Posed, steps: Sequence[Sequence[str]]) -> dict[str, int]:
@@ -39,7 +55,7 @@ def layers(posed: Posed, steps: Sequence[Sequence[str]]) -> dict[str, int]:
     for step in steps:
         after = folded(posed.bones, angles, step)
         moved = np.abs(after - angles) > ANGLE_DEG
-        if moved.any() and together:
+        if moved.any() and len(together.first):
             body = bodies(posed.bones, moved)
             widest = float(np.abs(after - angles).max())
             share = max(0.5, 1.0 - BEFORE_DEG / widest)
@@ -52,46 +68,66 @@ def layers(posed: Posed, steps: Sequence[Sequence[str]]) -> dict[str, int]:
     return dict(zip(names, _levels(above), strict=True))
 
 
-def _together(posed: Posed) -> dict[Pair, Floats]:
-    """Pairs that overlap in one plane when done, with a point (in the second's flat) of each."""
+def _together(posed: Posed) -> _Touching:
+    """Every pair that overlaps in one plane when done."""
+    first, second, shapes = _in_one_plane(posed)
+    flats = np.array([posed.panels[name].shape for name in posed.bones.names])
+    shared = shapely.buffer(shapely.intersection(shapes, flats[second]), -HAND_MM / 2)
+    lies = ~shapely.is_empty(shared)
+    first, second = first[lies], second[lies]
+    points = np.zeros((len(first), 4))
+    points[:, :2] = shapely.get_coordinates(shapely.point_on_surface(shared[lies]))
+    points[:, 3] = 1.0
+    own = np.linalg.inv(posed.matrices)[first] @ posed.matrices[second] @ points[:, :, None]
+    return _Touching(first, second, own[:, :, 0])
+
+
+def _in_one_plane(posed: Posed) -> tuple[Ints, Ints, Shapes]:
+    """Pairs whose planes meet within reach, and the first's shape in the flat of the second."""
+    near = reach(posed)
+    first, second = _near_pairs(posed, near)
+    if len(first) > MOST_PAIRS:
+        first, second = first[:0], second[:0]
+    flats = np.array([posed.panels[name].shape for name in posed.bones.names])
+    relative = np.linalg.inv(posed.matrices)[second] @ posed.matrices[first]
+    shapes = flats[first]
+    flat, pair = shapely.get_coordinates(shapes, return_index=True)
+    moved = np.einsum("nij,nj->ni", relative[pair, :3, :2], flat) + relative[pair, :3, 3]
+    shapes = shapely.set_coordinates(shapes, moved[:, :2])
+    low, high = np.full(len(first), np.inf), np.full(len(first), -np.inf)
+    np.minimum.at(low, pair, moved[:, 2])
+    np.maximum.at(high, pair, moved[:, 2])
+    keep = (high - low <= HAND_MM) & (np.abs(high + low) / 2 <= near)
+    return first[keep], second[keep], shapes[keep]
+
+
+def _near_pairs(posed: Posed, near: float) -> tuple[Ints, Ints]:
+    """Pairs (first < second) whose boxes meet within `near` mm and whose planes are parallel."""
     names = posed.bones.names
     points = [in_space(posed.matrix(name), outline(posed.panels[name].shape)) for name in names]
     low = np.array([p.min(axis=0) for p in points])
     high = np.array([p.max(axis=0) for p in points])
-    near = reach(posed)
     boxes = shapely.box(low[:, 0] - near, low[:, 1] - near, high[:, 0] + near, high[:, 1] + near)
     first, second = shapely.STRtree(boxes).query(boxes)
     normals = posed.matrices[:, :3, 2]
     keep = (first < second) & (low[first, 2] <= high[second, 2] + near)
     keep &= low[second, 2] <= high[first, 2] + near
     keep &= np.abs(np.einsum("ij,ij->i", normals[first], normals[second])) > 0.99
-    found: dict[Pair, Floats] = {}
-    for i, j in zip(first[keep].tolist(), second[keep].tolist(), strict=True):
-        land = landing(posed, names[i], names[j])
-        if not land.parallel or land.gap > near:
-            continue
-        shared = land.shape.intersection(posed.panels[names[j]].shape).buffer(-HAND_MM / 2)
-        if shared.is_empty:
-            continue
-        middle = shared.representative_point()
-        found[i, j] = np.array([middle.x, middle.y, 0.0, 1.0])
-    return found
+    return first[keep], second[keep]
 
 
-def _told(
-    posed: Posed, together: dict[Pair, Floats], body: Ints, matrices: Floats
-) -> dict[Pair, bool]:
+def _told(posed: Posed, together: _Touching, body: Ints, matrices: Floats) -> dict[Pair, bool]:
     """For pairs that this step moves against each other: whether the first comes from above."""
-    result: dict[Pair, bool] = {}
-    for (i, j), point in together.items():
-        if body[i] == body[j]:
-            continue
-        own = np.linalg.inv(posed.matrices[i]) @ posed.matrices[j] @ point
-        now = matrices[i] @ own
-        height = float((now[:3] - matrices[j][:3, 3]) @ matrices[j][:3, 2])
-        if abs(height) > SAME_MM:
-            result[i, j] = (height > 0) == _turned_up(posed.matrices[j][:3, 2])
-    return result
+    first, second = together.first, together.second
+    now = np.einsum("nij,nj->ni", matrices[first], together.own)[:, :3]
+    heights = np.einsum("ni,ni->n", now - matrices[second, :3, 3], matrices[second, :3, 2])
+    told = (body[first] != body[second]) & (np.abs(heights) > SAME_MM)
+    return {
+        (i, j): (height > 0) == _turned_up(posed.matrices[j, :3, 2])
+        for i, j, height in zip(
+            first[told].tolist(), second[told].tolist(), heights[told].tolist(), strict=True
+        )
+    }
 
 
 def _turned_up(normal: Floats) -> bool:
