@@ -31,9 +31,9 @@ def test_a_thousand_panels_with_hundreds_of_faults_are_told_in_time(tmp_path: Pa
     """
     path = tmp_path / "lattice.toml"
     path.write_text(lattice(31, 32), "utf-8")
-    start = time.perf_counter()
+    start = time.process_time()
     _, problems = check_file(path)
-    assert time.perf_counter() - start < 4
+    assert time.process_time() - start < 4
     rings = [problem for problem in problems if problem.code == "ring-does-not-close"]
     most = Limits().same
     assert len(rings) == most
@@ -48,9 +48,9 @@ def test_a_lattice_folded_flat_onto_one_panel_is_told_in_time(tmp_path: Path) ->
     )
     path = tmp_path / "lattice.toml"
     path.write_text(lattice(31, 32, f"folds = {{ {pairs} }}\n"), "utf-8")
-    start = time.perf_counter()
+    start = time.process_time()
     check_file(path)
-    assert time.perf_counter() - start < 4
+    assert time.process_time() - start < 4
 
 
 def test_few_problems_are_shown_as_they_are() -> None:

@@ -215,9 +215,9 @@ def test_sixty_panels_are_seen_within_a_tenth_of_a_second() -> None:
     faces = _random_panels(7, 60)
     times = []
     for _ in range(3):
-        start = time.perf_counter()
+        start = time.process_time()
         sight_lines(see(faces, placed(25, 40)))
-        times.append(time.perf_counter() - start)
+        times.append(time.process_time() - start)
     assert min(times) < 0.3
 
 

@@ -20,8 +20,8 @@ def test_a_long_roll_is_not_searched_and_says_so(flat: Callable[[str], Any]) -> 
         f'map = ["{names}"]\nroot = "p0"\n[piece.folds]\n{folds}\n'
     )
     found: list[Problem] = []
-    start = time.perf_counter()
+    start = time.process_time()
     [roll] = prove(made.patterns, made.project, made.scope, found)
-    assert time.perf_counter() - start < 20
+    assert time.process_time() - start < 20
     assert "order-not-searched" in [problem.code for problem in found]
     assert not roll.order.proved and len(roll.order.steps) == 198
