@@ -55,12 +55,16 @@ class Line:
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawing whose box has its lower left corner at (x, y), its geometry scaled by `scale`."""
+    """A drawing whose box has its lower left corner at (x, y), its geometry scaled by `scale`.
+
+    A `layered` drawing is a full-size template: a viewer can switch its layers off.
+    """
 
     x: float
     y: float
     drawing: Drawing
     scale: float = 1.0
+    layered: bool = False
 
 
 @dataclass(frozen=True)

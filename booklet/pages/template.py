@@ -64,7 +64,7 @@ def _whole(
             words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
         if words is not None:
             role = Role("figure", alt=shown.alt)
-            elements = [Element(role, (Picture(at[0], at[1], shown),))]
+            elements = [Element(role, (Picture(at[0], at[1], shown, layered=True),))]
             elements += _words(title, words, model, faces)
             elements += checks(paper)
             return [Page(paper.width, paper.height, tuple(elements), title, headed=False)]
@@ -171,7 +171,7 @@ def _in_rows(drawings: Sequence[Drawing], room: Field) -> list[list[Element]]:
         if not pages or y - h < 0:
             pages.append([])
             x, y, row = 0.0, room.height, 0.0
-        at = Picture(room.x + x, room.y + y - h, drawing)
+        at = Picture(room.x + x, room.y + y - h, drawing, layered=True)
         pages[-1].append(Element(Role("figure", alt=drawing.alt), (at,)))
         row = max(row, h)
         x += w + 6

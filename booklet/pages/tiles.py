@@ -130,7 +130,9 @@ def _tile_page(title: str, name: str, tile: Drawing, paper: Paper, faces: Faces)
     )
     elements = [
         Element(Role("heading", 2), tuple(head)),
-        Element(Role("figure", alt=f"Tile {name}. {tile.alt}"), (Picture(*at, tile),)),
+        Element(
+            Role("figure", alt=f"Tile {name}. {tile.alt}"), (Picture(*at, tile, layered=True),)
+        ),
         Element(Role("decoration"), (Picture(*at, border),)),
         *checks(paper),
     ]

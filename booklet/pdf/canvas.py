@@ -9,6 +9,7 @@ place that knows what a mark on the page means to a reader.
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from datetime import datetime
 
 from reportlab.pdfbase import pdfmetrics
@@ -23,6 +24,7 @@ from booklet.flat.path import rectangle, segment
 from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Picture, Role, Rule
 from booklet.pages.type import STYLES
 from booklet.pdf.brush import PAGE, PT_PER_MM, Brush, Frame
+from booklet.pdf.layers import Layers, runs
 from booklet.pdf.metadata import add_bookmark, add_fingerprint, set_metadata
 
 
@@ -55,6 +57,8 @@ def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = 
         painter.page(page)
         add_fingerprint(canvas)
         canvas.showPage()
+        painter.layers.end_page()
+    painter.layers.end_file()
     data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
     return data
 
@@ -63,6 +67,7 @@ class Painter:
     """Draws pages one after another through a brush."""
 
     def __init__(self, canvas: Canvas, faces: Faces, accent: str, grey: bool) -> None:
+        self.layers = Layers(canvas)
         self._brush = Brush(canvas, faces, grey)
         self._accent = accent
         self._roles: list[Role] = []
@@ -92,8 +97,7 @@ class Painter:
         elif isinstance(ink, Picture):
             x0, y0, _, _ = ink.drawing.box
             frame = Frame(ink.scale, ink.x - ink.scale * x0, ink.y - ink.scale * y0)
-            for mark in ink.drawing.marks:
-                self._mark(mark, frame)
+            self._marks(ink.drawing.marks, frame, ink.layered)
         elif isinstance(ink, Rule):
             style = LINE_STYLES[ink.style]
             line = segment((ink.x0, ink.y0), (ink.x1, ink.y1))
@@ -106,7 +110,16 @@ class Painter:
         outline = rectangle(box.x, box.y, box.w, box.h)
         self._brush.stroke(outline, style, self._line_colour(style))
 
-    def _mark(self, mark: Mark, frame: Frame) -> None:
+    def _marks(self, marks: Iterable[Mark], frame: Frame, layered: bool) -> None:
+        for layer, group in runs(marks):
+            if layered and layer is not None:
+                self.layers.begin(layer)
+            for mark in group:
+                self._mark(mark, frame, layered)
+            if layered and layer is not None:
+                self.layers.end()
+
+    def _mark(self, mark: Mark, frame: Frame, layered: bool) -> None:
         if isinstance(mark, Stroke):
             style = LINE_STYLES[mark.style]
             self._brush.stroke(mark.path, style, self._line_colour(style), frame)
@@ -118,12 +131,11 @@ class Painter:
             at = frame.point(mark.at)
             self._brush.text(at, mark.text, type_style, mark.anchor, colour, mark.angle)
         else:
-            self._clip(mark, frame)
+            self._clip(mark, frame, layered)
 
-    def _clip(self, clip: Clip, frame: Frame) -> None:
+    def _clip(self, clip: Clip, frame: Frame, layered: bool) -> None:
         self._brush.begin_clip(clip.path, frame)
-        for mark in clip.marks:
-            self._mark(mark, frame)
+        self._marks(clip.marks, frame, layered)
         self._brush.end_clip()
 
     def _line_colour(self, style: LineStyle) -> Rgb:
