@@ -35,11 +35,13 @@ def template(
     printer: Printer,
     faces: Faces,
     labelled: bool = True,
+    measured: bool = True,
 ) -> Drawing:
     """The whole template with its dimension chains; its box includes them.
 
     `glued` names the tabs (piece, panel) that take glue or tape: they are hatched. A template
-    that is cut into tiles leaves its labels to `panel_labels`, tile by tile.
+    that is cut into tiles leaves its labels to `panel_labels`, tile by tile. Without being
+    `measured` it has no chains, and its box is the blank.
     """
     width, height = (float(side) for side in pattern.blank)
     frame = Frame()
@@ -55,12 +57,13 @@ def template(
     marks += cut_marks(pattern, frame)
     if labelled:
         marks += panel_labels(pattern, tabs, printer, faces)
+    alt = template_alt(pattern, printer)
+    if not measured:
+        return Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
     across = move(chain(pattern.columns, printer, faces), 0, height + ROOM / 2)
     along = move(upright_chain(tuple(reversed(pattern.rows)), printer, faces), -ROOM / 2, 0)
     marks += [*across.marks, *along.marks]
-    return Drawing(
-        tuple(marks), (-ROOM, -0.5, width + 0.5, height + ROOM), template_alt(pattern, printer)
-    )
+    return Drawing(tuple(marks), (-ROOM, -0.5, width + 0.5, height + ROOM), alt)
 
 
 def panel_labels(
