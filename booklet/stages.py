@@ -20,6 +20,8 @@ from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
 from booklet.fold.prove import Folded, prove
 from booklet.limits import Limits
+from booklet.measure.bounded import check_limits
+from booklet.measure.form import expand_forms, without_pieces
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
@@ -100,7 +102,11 @@ def _order(problem: Problem) -> tuple[bool, int, int]:
 
 
 def _build(project: Project, found: list[Problem]) -> Model:
+    project = expand_forms(project, found)
     scope = resolve(project, found)
+    if not check_limits(project, scope, found):
+        # What goes beyond its limits makes no sense flat or folded: one reason is enough.
+        project = without_pieces(project)
     printer = Printer(scope.units, scope.ruler)
     patterns = _patterns(project, scope, found)
     layers = [mat_layer(mat, patterns, scope, found) for mat in project.mats]

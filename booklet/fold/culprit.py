@@ -25,6 +25,8 @@ def measure_behind(piece: Piece, pattern: Pattern, axis: int, scope: Scope) -> s
     Along x and y the root's own columns and rows make the room; along z the widest column or row
     of a panel that stands on the root.
     """
+    if piece.inside is not None:
+        return _of_inside(piece.inside[axis], axis, scope)
     root = pattern.panel(pattern.root)
     x0, y0, x1, y1 = root.box
     if axis == 0:
@@ -39,6 +41,12 @@ def measure_behind(piece: Piece, pattern: Pattern, axis: int, scope: Scope) -> s
             return _named(_columns(pattern, piece, box[0], box[2]), "column", scope)
         return _named(_rows(pattern, piece, box[1], box[3]), "row", scope)
     return f"the room in {WORDS[axis]}"
+
+
+def _of_inside(length: Length, axis: int, scope: Scope) -> str:
+    """What the maker of a form's piece wrote in `inside`: a measure, or the value itself."""
+    named = _measure_in(length, scope)
+    return named or f"the {('first', 'second', 'third')[axis]} value of inside"
 
 
 Strip = tuple[int, Length, Fraction]
@@ -71,6 +79,11 @@ def _named(strips: Sequence[Strip], kind: str, scope: Scope) -> str:
     if not strips:
         return f"the {kind}s of the root"
     number, length, _ = max(strips, key=lambda strip: strip[2])
+    return _measure_in(length, scope) or f"{kind} {number}"
+
+
+def _measure_in(length: Length, scope: Scope) -> str | None:
+    """The first measure that a formula uses, in quotes."""
     if isinstance(length.value, str):
         try:
             used = [name.name for name in names(parse(length.value))]
@@ -79,4 +92,4 @@ def _named(strips: Sequence[Strip], kind: str, scope: Scope) -> str:
         for name in used:
             if name in scope.measures:
                 return f'"{name}"'
-    return f"{kind} {number}"
+    return None

@@ -63,7 +63,7 @@ _SLASHED: Final = re.compile(
 )
 _FRACTION: Final = re.compile(r"(?P<top>[0-9]+)/(?P<low>[0-9]+)(?![.0-9])")
 _NUMBER: Final = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
-_NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
+_NAME: Final = re.compile(r"[A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*)?")
 
 
 def tokens(text: str) -> tuple[Token, ...]:

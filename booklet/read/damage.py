@@ -31,7 +31,7 @@ def without_damage(project: Project, reading: Reading) -> Project:
     project = replace(project, measures={**project.measures, **stand_in})
     if not any(map(_is_damage, reading.damaged)):
         return project
-    return replace(project, pieces=(), mats=(), closures=(), nests=(), steps=())
+    return replace(project, pieces=(), mats=(), closures=(), nests=(), steps=(), limits=())
 
 
 def _is_damage(path: Path) -> bool:

@@ -12,6 +12,7 @@ from typing import Any, Final
 from booklet.read.closure import CLOSURE
 from booklet.read.contents import CONTENTS
 from booklet.read.course import COURSE
+from booklet.read.limit import LIMIT
 from booklet.read.look import LOOK
 from booklet.read.mat import MAT
 from booklet.read.nest import NEST
@@ -31,6 +32,7 @@ MEASURES: Final = Key(
     "lengths by name",
     by_name(length, 'wide = "3 3/8" below [measures]', lambda limits: limits.tables),
 )
+LIMITS: Final = Key("limit", "bounds of measures, with their reasons", tables(LIMIT))
 CONTENTS_TABLES: Final = Key("contents", "what goes inside", tables(CONTENTS))
 STOCKS: Final = Key("stock", "the papers", tables(STOCK))
 PIECES: Final = Key("piece", "the pieces", tables(PIECE))
@@ -47,6 +49,7 @@ LOOK_TABLE: Final = Key("look", "colour and page size", table(LOOK))
 FILE_KEYS: Final[tuple[Key[Any], ...]] = (
     PROJECT_TABLE,
     MEASURES,
+    LIMITS,
     CONTENTS_TABLES,
     STOCKS,
     PIECES,
@@ -63,6 +66,7 @@ FILE_KEYS: Final[tuple[Key[Any], ...]] = (
 
 _KINDS: Final[tuple[Kind[Any], ...]] = (
     PROJECT,
+    LIMIT,
     CONTENTS,
     STOCK,
     PIECE,
@@ -87,6 +91,7 @@ TABLES: Final = MappingProxyType(
         **{kind.name: kind.keys for kind in _KINDS},
         "measures": (),
         "piece.folds": (),
+        "piece.inputs": (),
         "piece.panels": (),
         "size.measures": (),
     }

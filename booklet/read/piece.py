@@ -81,6 +81,8 @@ class Piece:
     points: dict[str, tuple[Length, Length]] = field(default_factory=dict)
     form: Written[str] | None = None
     inside: tuple[Length, Length, Length] | None = None
+    inputs: dict[str, Length] = field(default_factory=dict)
+    supply: Written[str] | None = None
     grain: Written[str] | None = None
     columns_place: Place | None = None
     rows_place: Place | None = None
@@ -182,13 +184,19 @@ POINTS = Key(
 )
 FORM = Key("form", "a ready form, instead of a map", name)
 INSIDE = Key("inside", "wide, tall and deep that a form makes", triple(length, "[3, 4, 1]"))
+INPUTS = Key(
+    "inputs",
+    "further inputs of a form, as [piece.inputs]",
+    by_name(length, 'wall = "1 1/2"', lambda limits: limits.lines),
+)
+FORM_SUPPLY = Key("with", "the supply that joins a form's tabs", name)
 GRAIN = Key(
     "grain", "whether the grain must run along the scores", written_choice("scores", "none")
 )
 
 _SHAPE_KEYS = (MAP, OUTLINE, FORM)
 _KEYS = (ID, NAME, STOCK, COUNT, COLUMNS, ROWS, MAP, CUTS, ROOT, FOLDS, PANELS, CUTOUTS, JOINS)
-_FREE_KEYS = (OUTLINE, SCORES, UNIT, POINTS, FORM, INSIDE, GRAIN)
+_FREE_KEYS = (OUTLINE, SCORES, UNIT, POINTS, FORM, INSIDE, INPUTS, FORM_SUPPLY, GRAIN)
 
 
 def _check_shape(table: Table) -> None:
@@ -202,6 +210,9 @@ def _check_shape(table: Table) -> None:
     table.only_one_of(*_SHAPE_KEYS)
     table.needs_too(MAP, COLUMNS, ROWS)
     table.needs_too(FORM, INSIDE)
+    table.needs_too(INSIDE, FORM)
+    table.needs_too(INPUTS, FORM)
+    table.needs_too(FORM_SUPPLY, FORM)
 
 
 def _build(table: Table) -> Piece:
@@ -227,6 +238,8 @@ def _build(table: Table) -> Piece:
         points=table.get_or(POINTS, {}),
         form=table.get(FORM),
         inside=table.get(INSIDE),
+        inputs=table.get_or(INPUTS, {}),
+        supply=table.get(FORM_SUPPLY),
         grain=table.get(GRAIN),
         columns_place=table.place_of(COLUMNS),
         rows_place=table.place_of(ROWS),

@@ -13,6 +13,7 @@ from booklet.problem import Place
 from booklet.read.closure import Closure
 from booklet.read.contents import Contents
 from booklet.read.course import Course
+from booklet.read.limit import Limit
 from booklet.read.look import Look
 from booklet.read.mat import Mat
 from booklet.read.nest import Nest
@@ -54,6 +55,7 @@ class Project:
     folder: Path
     project: ProjectTable
     measures: dict[str, Length] = field(default_factory=dict)
+    limits: tuple[Limit, ...] = ()
     contents: tuple[Contents, ...] = ()
     stocks: tuple[Stock, ...] = ()
     pieces: tuple[Piece, ...] = ()

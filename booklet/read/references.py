@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from booklet.problem import Problem, Written
+from booklet.read.form import form_names, form_pieces, piece_id, plain_name
 from booklet.read.nearest import did_you_mean
 from booklet.read.project import Project
 from booklet.read.spot import Spot, cropped
@@ -31,6 +32,7 @@ class _Reference:
 def check_references(root: Spot, data: Mapping[str, object], project: Project) -> None:
     """Report ids given twice and references that lead nowhere."""
     known = {kind: _ids(root, data, kind) for kind in _WITH_ID}
+    known["piece"] |= _of_forms(project)
     for reference in _references(project):
         name = reference.name.value
         if name in known[reference.to] or root.reading.full:
@@ -64,12 +66,25 @@ def _ids(root: Spot, data: Mapping[str, object], kind: str) -> frozenset[str]:
     return frozenset(found)
 
 
+def _of_forms(project: Project) -> frozenset[str]:
+    """The ids of the pieces that forms bring besides those that the file names."""
+    found: set[str] = set()
+    for piece in project.pieces:
+        form = "" if piece.form is None else plain_name(piece.form.value)
+        if form in form_names():
+            main, *others = form_pieces(form)
+            found |= {piece_id(main, own, piece.id.value) for own in others}
+    return frozenset(found)
+
+
 def _references(project: Project) -> Iterator[_Reference]:
     """Every name in the project that leads to a stock, supply or piece."""
     for contents in project.contents:
         if contents.inside is not None:
             yield _Reference("piece", contents.inside, f"contents {contents.id.value}")
     for piece in project.pieces:
+        if piece.supply is not None:
+            yield _Reference("supply", piece.supply, f"piece {piece.id.value}")
         if piece.stock is not None:
             yield _Reference("stock", piece.stock, f"piece {piece.id.value}")
         for join in piece.joins:

@@ -146,6 +146,7 @@ def _project(root: Spot, data: Mapping[str, object], path: Path, text: str) -> P
             folder=path.parent,
             project=tables.get_or(keys.PROJECT_TABLE, ProjectTable(title="", place=start)),
             measures=tables.get_or(keys.MEASURES, {}),
+            limits=tables.get_or(keys.LIMITS, ()),
             contents=tables.get_or(keys.CONTENTS_TABLES, ()),
             stocks=tables.get_or(keys.STOCKS, ()),
             pieces=tables.get_or(keys.PIECES, ()),

@@ -119,7 +119,7 @@ def test_a_formula_is_computed(
         ("1 + 2)", "formula-not-read", 14),
         ("round(1)", "formula-not-read", 9),
         ("__import__('os')", "formula-not-read", 20),
-        ("wide.real", "formula-not-read", 13),
+        ("wide.real", "measure-unknown", 9),
         ("2 ** 9", "formula-not-read", 12),
         ("wide/2-1/8", "formula-ambiguous", 14),
         ("2*5-1/8", "formula-ambiguous", 11),

@@ -1,0 +1,1 @@
+"""The ready forms, one TOML fragment each; `read/form.py` reads them."""
