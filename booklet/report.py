@@ -19,6 +19,7 @@ from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
 from booklet.stages import Model
+from booklet.stock.supply import SupplyLine
 
 
 def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
@@ -52,18 +53,22 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
         }
         for mat in model.mats
     ]
-    result["supplies"] = [
-        {
-            "id": line.id,
-            "name": line.name,
-            "amount": None if line.amount is None else _mm(line.amount),
-            "unit": line.unit,
-            "to_buy": line.to_buy,
-            "computed": line.computed,
-        }
-        for line in model.supplies
-    ]
+    result["supplies"] = [_supply(line) for line in model.supplies]
     return result
+
+
+def _supply(line: SupplyLine) -> dict[str, Any]:
+    return {
+        "id": line.id,
+        "name": line.name,
+        "kind": line.kind,
+        "amount": None if line.amount is None else _mm(line.amount),
+        "unit": line.unit,
+        "total": None if line.total is None else _mm(line.total),
+        "share": line.share,
+        "to_buy": line.to_buy,
+        "computed": line.computed,
+    }
 
 
 def _mm(value: Fraction | float) -> float:

@@ -28,6 +28,7 @@ from booklet.measure.sentence import fill
 from booklet.problem import Place, Problem
 from booklet.read.project import Project
 from booklet.read.toml_file import read_project
+from booklet.stock.batch import batch_of
 from booklet.stock.fit import Size, check_piece, check_size
 from booklet.stock.sheet import sheet_size
 from booklet.stock.supply import SupplyLine, supply_list
@@ -120,7 +121,8 @@ def _build(project: Project, found: list[Problem]) -> Model:
             fill(step.say.value, scope, printer, found, step.say.place)
     complete = len(patterns) == len(project.pieces)
     folded = prove(patterns, project, scope, found) if complete else ()
-    supplies = supply_list(project, patterns, mats, scope, found)
+    batch = batch_of(project.course)
+    supplies = supply_list(project, patterns, mats, scope, found, batch, folded)
     _not_used_yet(project, found)
     return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded)
 

@@ -9,7 +9,7 @@ import datetime
 from dataclasses import dataclass
 from decimal import Decimal
 
-from booklet.problem import Place
+from booklet.problem import Place, Written
 from booklet.read.number import date, money, whole
 from booklet.read.table import Key, Kind, Table
 from booklet.read.text import title
@@ -24,7 +24,7 @@ class Course:
     spare: int = 0
     date: datetime.date | None = None
     teacher: str | None = None
-    fee: Decimal | None = None
+    fee: Written[Decimal] | None = None
     place: Place
 
 

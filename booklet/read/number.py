@@ -77,12 +77,14 @@ def whole(low: int, high: _Bound) -> Callable[[Spot, object], int | None]:
     return check
 
 
-def money(spot: Spot, raw: object) -> Decimal | None:
-    """A price; the currency stands in [project]."""
+def money(spot: Spot, raw: object) -> Written[Decimal] | None:
+    """A price, exactly as written; the currency stands in [project]."""
     if not _is_number(raw):
         wrong_type(spot, raw, "a number without quotes", "11.50")
         return None
-    return Decimal(raw) if _in_range(spot, raw, 0, spot.limits.money) else None
+    if not _in_range(spot, raw, 0, spot.limits.money):
+        return None
+    return Written(Decimal(raw), spot.place)
 
 
 def length(spot: Spot, raw: object) -> Length | None:

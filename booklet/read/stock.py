@@ -29,7 +29,7 @@ class Stock:
     weight: Written[str] | None = None
     grain: str = "none"
     pattern: str = "none"
-    price: Decimal | None = None
+    price: Written[Decimal] | None = None
     pack: int | None = None
     colour: str | None = None
     place: Place

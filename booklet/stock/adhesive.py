@@ -1,7 +1,7 @@
-"""How much of a supply the flat patterns call for: strips of tape, beads of glue, closing pairs.
+"""How much of an adhesive the flat patterns call for: strips of tape, beads of glue.
 
-In: patterns with their joins, mats, closures. Out: for one supply the length or the count, and the
-words that say what it is for. The ways of sticking are common practice, no source.
+In: patterns with their joins, mats, closures. Out: for one supply the length, and the words that
+say what it is for. The ways of sticking are common practice, no source.
 """
 
 from __future__ import annotations
@@ -13,19 +13,17 @@ from typing import Final
 
 from booklet.flat.pattern import MatLayer, Panel, Pattern
 from booklet.flat.reference import find_panel
+from booklet.measure.resolve import Scope
 from booklet.problem import Problem
 from booklet.read.project import Project
 from booklet.read.supply import Supply
+from booklet.stock.fastener import closes, words_of
 from booklet.stock.quantity import Quantity
 
 WIDE_TAB: Final = Fraction(25)
 """Millimetres: a tab wider than this takes two strips, one along each long side, so that its free
 edge does not lift. Common practice, no source."""
 
-PAIRED: Final = ("hook_and_loop", "magnet")
-"""Closures that take a pair: one part on each of the two panels that meet."""
-
-_PAIR_WORDS: Final = {"hook_and_loop": ("hook", "loop"), "magnet": ("magnet",)}
 _DOTS: Final = ("dot", "dots", "squares")
 
 
@@ -37,14 +35,9 @@ class Need:
     uses: str
 
 
-def _words(supply: Supply) -> list[str]:
-    name = f"{supply.id.value} {supply.name}".casefold()
-    return "".join(letter if letter.isalnum() else " " for letter in name).split()
-
-
 def is_tape(supply: Supply) -> bool:
     """Whether a supply is tape, by its id and name."""
-    return any("tape" in word for word in _words(supply))
+    return any("tape" in word for word in words_of(supply))
 
 
 def usual_adhesive(supplies: Sequence[Supply]) -> str | None:
@@ -52,35 +45,23 @@ def usual_adhesive(supplies: Sequence[Supply]) -> str | None:
 
     What is bought for closing (hook and loop, magnets) sticks nothing else.
     """
-    general = [s for s in supplies if s.kind == "adhesive" and not _closes(s)]
+    general = [s for s in supplies if s.kind == "adhesive" and not closes(s)]
     tapes = [supply for supply in general if is_tape(supply)]
     return next((supply.id.value for supply in [*tapes, *general]), None)
 
 
-def _closes(supply: Supply) -> bool:
-    return any(word.startswith(parts) for parts in _PAIR_WORDS.values() for word in _words(supply))
-
-
-def need_of(
-    supply: Supply, project: Project, patterns: Sequence[Pattern], mats: Sequence[MatLayer]
+def adhesive_need(
+    supply: Supply,
+    project: Project,
+    patterns: Sequence[Pattern],
+    mats: Sequence[MatLayer],
+    scope: Scope,
 ) -> Need | None:
-    """What the whole project takes of one supply, all copies of each piece counted.
+    """Mm of tape or of a bead of glue along tabs, round mats and across bands, all copies counted.
 
-    Mm of tape or of a bead of glue along tabs and round mats; else pairs where closures use it.
     None where nothing uses it, or where it comes in dots whose number nobody can compute.
     """
-    length = None if _closes(supply) else _length(supply, project, patterns, mats)
-    if length is not None:
-        return length
-    pairs = _pairs(supply, project, patterns)
-    return Need(Quantity(Fraction(pairs), "pairs" if pairs > 1 else "pair"), "") if pairs else None
-
-
-def _length(
-    supply: Supply, project: Project, patterns: Sequence[Pattern], mats: Sequence[MatLayer]
-) -> Need | None:
-    """Mm along the tabs and round the mats; None without any, or for dots."""
-    if any(word in _DOTS for word in _words(supply)):
+    if closes(supply) or any(word in _DOTS for word in words_of(supply)):
         return None
     usual = usual_adhesive(project.supplies) == supply.id.value
     tabs = [
@@ -90,9 +71,11 @@ def _length(
         for _ in range(pattern.count)
     ]
     rounds = [2 * (mat.size[0] + mat.size[1]) for mat in mats if usual for _ in range(mat.count)]
-    if not tabs and not rounds:
+    bands = list(_bands(project, patterns, scope)) if usual else []
+    if not tabs and not rounds and not bands:
         return None
-    return Need(Quantity(sum(tabs + rounds, Fraction(0)), "mm"), _uses(len(tabs), len(rounds)))
+    total = sum([*tabs, *rounds, *bands], Fraction(0))
+    return Need(Quantity(total, "mm"), _uses(len(tabs), len(rounds), len(bands)))
 
 
 def _strips(
@@ -111,28 +94,29 @@ def strips_of(tab: Panel) -> tuple[Fraction, int]:
     return long, 2 if short > WIDE_TAB else 1
 
 
-def _pairs(supply: Supply, project: Project, patterns: Sequence[Pattern]) -> int:
-    """Pairs for the closures that take this supply: those that name it, or it by its words."""
-    count = {pattern.id: pattern.count for pattern in patterns}
-    pairs = 0
+def _bands(project: Project, patterns: Sequence[Pattern], scope: Scope) -> Iterator[Fraction]:
+    """Mm of the strip that closes each belly band into a ring: as long as the band is wide."""
+    unheard: list[Problem] = []  # a wrong panel or size is reported by the stage that owns it
     for closure in project.closures:
-        if closure.kind not in PAIRED:
+        if closure.kind != "belly_band" or closure.size is None:
             continue
-        if closure.supply is not None:
-            taken = closure.supply.value == supply.id.value
-        else:
-            taken = any(word.startswith(_PAIR_WORDS[closure.kind]) for word in _words(supply))
-        unheard: list[Problem] = []  # a wrong panel is reported by the stage that owns closures
-        where = find_panel(closure.on, patterns, unheard) if taken else None
-        if where is not None:
-            pairs += count[where[0]]
-    return pairs
+        where = find_panel(closure.on, patterns, unheard)
+        width = scope.length(closure.size, unheard)
+        if where is not None and width is not None:
+            count = next(pattern.count for pattern in patterns if pattern.id == where[0])
+            yield from [width] * count
 
 
-def _uses(tabs: int, mats: int) -> str:
-    parts = []
-    if tabs:
-        parts.append(f"along {tabs} {'tab' if tabs == 1 else 'tabs'}")
-    if mats:
-        parts.append(f"round {mats} {'mat' if mats == 1 else 'mats'}")
-    return " and ".join(parts)
+def _uses(tabs: int, mats: int, bands: int) -> str:
+    parts = [
+        f"{where} {count} {thing}{'' if count == 1 else 's'}"
+        for where, count, thing in (
+            ("along", tabs, "tab"),
+            ("round", mats, "mat"),
+            ("across", bands, "band"),
+        )
+        if count
+    ]
+    if len(parts) < 2:
+        return "".join(parts)
+    return ", ".join(parts[:-1]) + " and " + parts[-1]

@@ -31,6 +31,9 @@ _SPELLED: Final[Mapping[str, str]] = MappingProxyType(
 )
 """The unit of `measure.units` behind each way to spell a unit of length."""
 
+_POURED: Final = frozenset(("ml", "cl", "dl", "l", "fl", "g", "kg", "oz", "lb", "drop", "drops"))
+"""Units of what is poured or weighed: nobody sells it singly."""
+
 _NUMBER_AND_UNIT = re.compile(r"(.*?)\s*([^\W\d_][^\d*/+()]*|\"|″)?")
 
 
@@ -46,6 +49,11 @@ class Quantity:
         """The length in mm, exact; None where the unit is no unit of length."""
         factor = length_factor(self.unit)
         return None if factor is None else self.value * factor
+
+    @property
+    def counted(self) -> bool:
+        """Whether it is a number of single things, which one can buy one by one."""
+        return self.millimetres is None and self.unit.casefold().partition(" ")[0] not in _POURED
 
 
 def length_factor(unit: str) -> Fraction | None:

@@ -1,4 +1,4 @@
-"""The supply list: how much of each supply one project takes, and how many to buy.
+"""The supply list: how much of each supply one project takes, a class takes, and what to buy.
 
 In: the [[supply]] tables, and the patterns, mats and closures that use them. Out: a `SupplyLine`
 for each supply in the order of the file. An amount that cannot be known stays None and says so.
@@ -10,24 +10,33 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from booklet.flat.pattern import MatLayer, Pattern
+from booklet.fold.prove import Folded
 from booklet.measure.resolve import Scope
 from booklet.problem import Problem
 from booklet.read.project import Project
 from booklet.read.supply import Supply
-from booklet.stock.adhesive import Need, need_of
+from booklet.stock.batch import Batch
+from booklet.stock.need import need_of
 from booklet.stock.quantity import Quantity, read_quantity, share
 
 AUTO = "auto"
 
+SHARED_TOOL: Final = 4
+"""Makers who share a tool of which the file does not say it: one table. Common practice, no
+source."""
+
 
 @dataclass(frozen=True)
 class SupplyLine:
-    """One supply: `amount` in `unit` for one project, `to_buy` purchases for all that are made.
+    """One supply: `amount` in `unit` for one project, `total` for the whole batch.
 
-    A computed length is in mm. `amount` is None where it is not known, `to_buy` where that or
-    what one purchase holds is not known. `note` is for the reader.
+    A computed length is in mm. `share` is how many makers share one purchase, None where each
+    takes a part of their own. `used` is the part of a purchase that one project uses up, 0 for
+    tools. `to_buy` is in purchases, for the batch. `amount`, `total`, `used` and `to_buy` are None
+    where they are not known. `note` is for the reader.
     """
 
     id: str
@@ -35,6 +44,9 @@ class SupplyLine:
     kind: str
     amount: Fraction | None
     unit: str
+    total: Fraction | None
+    share: int | None
+    used: Fraction | None
     to_buy: int | None
     computed: bool
     note: str
@@ -46,61 +58,73 @@ def supply_list(
     mats: Sequence[MatLayer],
     scope: Scope,
     found: list[Problem],
-    made: int = 1,
+    batch: Batch,
+    folded: Sequence[Folded] = (),
 ) -> tuple[SupplyLine, ...]:
-    """The line of each supply; `made` is how many projects are made, such as a class needs.
+    """The line of each supply, for the makers and kits of a batch.
 
     Problems: `amount-unreadable`, `holds-unreadable`, `holds-other-unit`, `amount-not-known`.
     """
     whole = len(patterns) == len(project.pieces) and len(mats) == len(project.mats)
     lines = []
     for supply in project.supplies:
-        if supply.amount.value == AUTO:
-            need = need_of(supply, project, patterns, mats) if whole else None
-            if whole and need is None:
-                found.append(_not_known(supply))
-            lines.append(_computed(supply, need, scope, found, made, whole))
-        else:
+        if supply.amount.value != AUTO:
             amount = read_quantity(supply.amount, supply.unit, scope, "amount-unreadable", found)
-            lines.append(_line(supply, amount, False, "", _buy(supply, amount, scope, found, made)))
+            lines.append(_line(supply, amount, False, "", scope, found, batch))
+            continue
+        need = need_of(supply, project, patterns, mats, folded, scope) if whole else None
+        if whole and need is None:
+            found.append(_not_known(supply))
+        # Without the whole pattern no amount is better than too little.
+        note = "take what you need" if whole else "not reckoned yet"
+        quantity, note = (None, note) if need is None else (need.quantity, need.uses)
+        lines.append(_line(supply, quantity, True, note, scope, found, batch))
     return tuple(lines)
 
 
-def _computed(
-    supply: Supply, need: Need | None, scope: Scope, found: list[Problem], made: int, whole: bool
-) -> SupplyLine:
-    """The line of an automatic amount; without the whole pattern none is better than too little."""
-    if need is None:
-        _buy(supply, None, scope, found, made)
-        note = "take what you need" if whole else "not reckoned yet"
-        return _line(supply, None, True, note, None)
-    return _line(
-        supply, need.quantity, True, need.uses, _buy(supply, need.quantity, scope, found, made)
-    )
-
-
 def _line(
-    supply: Supply, amount: Quantity | None, computed: bool, note: str, to_buy: int | None
+    supply: Supply,
+    amount: Quantity | None,
+    computed: bool,
+    note: str,
+    scope: Scope,
+    found: list[Problem],
+    batch: Batch,
 ) -> SupplyLine:
-    unit = amount.unit if amount is not None else supply.unit or ""
+    shared = supply.share or (SHARED_TOOL if supply.kind == "tool" else None)
+    # What is shared is needed once for each group that shares it.
+    groups = 0 if shared is None else math.ceil(batch.makers / shared)
+    one = _purchases(supply, amount, scope, found)
+    total = None if amount is None else amount.value * batch.kits
+    to_buy = None if one is None else max(math.ceil(one * batch.kits), groups)
+    if supply.kind == "tool" and amount is not None:
+        total = amount.value * groups
+        to_buy = None if one is None else math.ceil(one * groups)
+        one = Fraction(0)
     return SupplyLine(
         id=supply.id.value,
         name=supply.name,
         kind=supply.kind,
         amount=None if amount is None else amount.value,
-        unit=unit,
+        unit=amount.unit if amount is not None else supply.unit or "",
+        total=total,
+        share=shared,
+        used=one,
         to_buy=to_buy,
         computed=computed and amount is not None,
         note=note,
     )
 
 
-def _buy(
-    supply: Supply, amount: Quantity | None, scope: Scope, found: list[Problem], made: int
-) -> int | None:
-    """Purchases for `made` projects, rounded up; None where it cannot be said."""
+def _purchases(
+    supply: Supply, amount: Quantity | None, scope: Scope, found: list[Problem]
+) -> Fraction | None:
+    """The purchases that one project takes, exactly; None where it cannot be said.
+
+    Where the file does not say what one purchase holds, things that are counted are bought singly.
+    """
     if supply.holds is None:
-        return None
+        return amount.value if amount is not None and amount.counted else None
     unit = _unit_of_holds(supply, amount, scope)
     holds = read_quantity(supply.holds, unit, scope, "holds-unreadable", found)
     if holds is None:
@@ -120,8 +144,7 @@ def _buy(
     times = share(amount, holds)
     if times is None:
         found.append(_other_unit(supply, amount, holds))
-        return None
-    return math.ceil(times * made)
+    return times
 
 
 def _unit_of_holds(supply: Supply, amount: Quantity | None, scope: Scope) -> str | None:

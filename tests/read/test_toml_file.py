@@ -124,7 +124,8 @@ def test_a_rich_project_is_read_as_written(tmp_path: Path) -> None:
     assert project.contents[0].folded == (2, 1, 1)
     sheet = project.stocks[0].sheet
     assert isinstance(sheet, tuple) and [side.value for side in sheet] == [12, "12 in"]
-    assert project.stocks[0].price == Decimal(11)
+    price = project.stocks[0].price
+    assert price is not None and price.value == Decimal(11)
     piece = project.pieces[0]
     assert [line.value for line in piece.map] == [".     lid", "tab   base"]
     assert piece.map[1].place == Place(project.file, 34, 3)

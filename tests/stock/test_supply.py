@@ -11,6 +11,7 @@ from booklet.flat.reference import mat_layer, with_joins
 from booklet.measure.resolve import resolve
 from booklet.problem import Problem
 from booklet.read.toml_file import read_project
+from booklet.stock.batch import Batch
 from booklet.stock.supply import SupplyLine, supply_list
 
 BOX = """
@@ -78,6 +79,7 @@ def listed(
     with_left: str = "",
     closure: str = "tuck",
     made: int = 1,
+    batch: Batch | None = None,
     broken: bool = False,
 ) -> tuple[dict[str, SupplyLine], list[Problem]]:
     """The lines by id, and the problems of the supplies alone."""
@@ -95,7 +97,7 @@ def listed(
     assert found == []
     if broken:
         patterns = ()
-    lines = supply_list(project, patterns, mats, scope, found, made)
+    lines = supply_list(project, patterns, mats, scope, found, batch or Batch(made, made))
     return {line.id: line for line in lines}, found
 
 
@@ -198,7 +200,9 @@ kind = "tool"
     assert amount(lines["ribbon"]) == "3/2 yd"
     assert amount(lines["cord"]) == "160 mm"
     assert amount(lines["ruler"]) == "1"
-    assert lines["ruler"].to_buy is None
+    assert {line.id: line.to_buy for line in lines.values()} == {
+        "dots": 3, "ribbon": None, "cord": None, "ruler": 1,
+    }  # fmt: skip
     assert not any(line.computed for line in lines.values())
     assert found == []
 
@@ -263,3 +267,40 @@ def test_what_cannot_be_read_or_compared_is_said(tmp_path: Path, line: str, code
     value = line.rsplit("= ", 1)[1].strip('"')
     assert value in problem.message
     assert lines["it"].to_buy is None
+
+
+@pytest.mark.parametrize(
+    ("makers", "spare", "share", "needed"),
+    [(1, 0, "", 1), (4, 0, "", 1), (5, 0, "", 2), (12, 4, "", 3), (12, 4, "share = 1", 12)],
+)
+def test_tools_are_shared_by_the_makers(
+    tmp_path: Path, makers: int, spare: int, share: str, needed: int
+) -> None:
+    """Four share one unless the file says otherwise; spare kits need none, and use none up."""
+    supplies = f'[[supply]]\nid = "knife"\nkind = "tool"\n{share}\n'
+    lines, _ = listed(tmp_path, supplies, batch=Batch(makers, makers + spare))
+    knife = lines["knife"]
+    assert (knife.amount, knife.total, knife.to_buy, knife.used) == (1, needed, needed, 0)
+
+
+def test_what_a_class_takes_counts_spare_kits(tmp_path: Path) -> None:
+    """12 makers and 2 spare kits: 14 times the dots, 3 packs of 10."""
+    supplies = '[[supply]]\nid = "dots"\nkind = "other"\namount = 2\nholds = 10\n'
+    lines, _ = listed(tmp_path, supplies, batch=Batch(12, 14))
+    assert (lines["dots"].total, lines["dots"].to_buy) == (28, 3)
+    assert lines["dots"].share is None
+
+
+def test_a_roll_for_each_table_may_be_more_than_the_length(tmp_path: Path) -> None:
+    """14 times 360 mm are one roll of 10 m, but 12 makers with one roll for 4 need three."""
+    roll = TAPE + 'holds = "10 m"\nshare = 4\n'
+    lines, _ = listed(tmp_path, roll, batch=Batch(12, 14))
+    assert lines["tape"].to_buy == 3
+    long = TAPE + 'holds = "1 m"\nshare = 4\n'
+    assert listed(tmp_path, long, batch=Batch(12, 14))[0]["tape"].to_buy == 6
+
+
+def test_what_is_poured_is_not_bought_singly(tmp_path: Path) -> None:
+    """20 ml of glue are not 20 purchases."""
+    supplies = '[[supply]]\nid = "glue"\nkind = "adhesive"\namount = 20\nunit = "ml"\n'
+    assert listed(tmp_path, supplies)[0]["glue"].to_buy is None

@@ -1,0 +1,76 @@
+"""Fasteners that are counted: pairs of dots and magnets, brads, buttons and eyelets.
+
+In: the closures of a project. Out: how many of one supply they take.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import Final
+
+from booklet.flat.pattern import Pattern
+from booklet.flat.reference import find_panel
+from booklet.problem import Problem
+from booklet.read.closure import Closure
+from booklet.read.project import Project
+from booklet.read.supply import Supply
+
+PAIRED: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
+    {"hook_and_loop": ("hook", "loop"), "magnet": ("magnet",)}
+)
+"""Closures that take a pair, one part on each of the two panels that meet, and how the words of
+their supply begin."""
+
+SINGLE: Final = ("brad", "button", "eyelet")
+"""How the words of a supply begin of which each panel of a closure takes one."""
+
+
+def words_of(supply: Supply) -> list[str]:
+    """The words of a supply's id and name, in small letters."""
+    name = f"{supply.id.value} {supply.name}".casefold()
+    return "".join(letter if letter.isalnum() else " " for letter in name).split()
+
+
+def closes(supply: Supply) -> bool:
+    """Whether a supply is made for closing, by its words, so that it sticks nothing else."""
+    return any(word.startswith(parts) for parts in PAIRED.values() for word in words_of(supply))
+
+
+def is_single(supply: Supply) -> bool:
+    """Whether a supply is counted by the panel: brads and their like."""
+    return any(word.startswith(SINGLE) for word in words_of(supply))
+
+
+def pairs(supply: Supply, project: Project, patterns: Sequence[Pattern]) -> int:
+    """Pairs for the closures that take this supply: those that name it, or it by its words."""
+    return sum(
+        _copies(closure, patterns)
+        for closure in project.closures
+        if closure.kind in PAIRED and takes(closure, supply, PAIRED[closure.kind])
+    )
+
+
+def singles(supply: Supply, project: Project, patterns: Sequence[Pattern]) -> int:
+    """Brads and their like for the closures that name this supply: one on each panel."""
+    if not is_single(supply):
+        return 0
+    return sum(
+        _copies(closure, patterns) * (1 if closure.meets is None else 2)
+        for closure in project.closures
+        if closure.supply is not None and closure.supply.value == supply.id.value
+    )
+
+
+def takes(closure: Closure, supply: Supply, beginnings: tuple[str, ...]) -> bool:
+    """Whether a closure takes this supply: it names it, or names none and the words tell it."""
+    if closure.supply is not None:
+        return closure.supply.value == supply.id.value
+    return any(word.startswith(beginnings) for word in words_of(supply))
+
+
+def _copies(closure: Closure, patterns: Sequence[Pattern]) -> int:
+    """How often the piece of a closure is made; 0 where its panel is not known."""
+    unheard: list[Problem] = []  # a wrong panel is reported by the stage that owns closures
+    where = find_panel(closure.on, patterns, unheard)
+    return next((p.count for p in patterns if where is not None and p.id == where[0]), 0)
