@@ -57,7 +57,7 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     drawing = chart_picture(pattern, chart, width, min(room - 9.0, 150.0), sheet.faces)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
     right, column = paper.column(1, 2)
-    widths = (8.0, 42.0, column - 50.0)
+    widths = (11.0, 41.0, column - 52.0)
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ" + "abcdefghijklmnopqrstuvwxyz" * 8)
     for head, rows, side in (
         ("From the left", chart.from_left, "top"),
@@ -66,7 +66,7 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         if not rows:
             continue
         body = [(next(letters), printer.both(row.position), _spans(row, printer)) for row in rows]
-        sheet.table(("", head, f"Scored, from the {side}"), body, widths, x=right, name=head)
+        sheet.table(("Line", head, f"Scored, from the {side}"), body, widths, x=right, name=head)
         sheet.skip(1)
     sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
     sheet.words("A dashed line folds toward you, a dash-dot line away from you.", scale.SMALL)

@@ -1,13 +1,16 @@
 """The brush: strokes, areas, text and clips in millimetres, put into a PDF page.
 
 In: paths, line styles, colours and places in mm. Out: path and text operators on a reportlab
-canvas. The brush remembers what pen and colour are set, so that nothing is written twice, and
-never scales the page's axes: widths and dashes in the file are true points, as drawn.
+canvas; a fraction is marked with how it reads. The brush remembers what pen and colour are set, so
+that nothing is written twice, and never scales the page's axes: widths and dashes in the file are
+true points, as drawn.
 """
 
 from __future__ import annotations
 
 import math
+import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -17,7 +20,7 @@ from reportlab.pdfgen.pathobject import PDFPathObject
 from booklet.draw.linestyle import LineStyle
 from booklet.draw.mark import Anchor
 from booklet.draw.paint import Rgb, greyed
-from booklet.draw.typeface import Faces, TypeStyle
+from booklet.draw.typeface import Faces, Run, TypeStyle
 from booklet.flat.path import Path, Point
 
 PT_PER_MM: Final = 72 / 25.4
@@ -97,8 +100,12 @@ class Brush:
         anchor: Anchor,
         colour: Rgb,
         angle: float = 0.0,
+        gap: str = "",
     ) -> None:
-        """One line of text; `at` is the baseline point (points) that the anchor names."""
+        """One line of text; `at` is the baseline point (points) that the anchor names.
+
+        `gap` is set behind the text and counts for nothing.
+        """
         runs = self._faces.runs(text, style.face)
         if not runs:
             return
@@ -109,14 +116,20 @@ class Brush:
         words = self._canvas.beginText()
         words.setTextTransform(cos, sin, -sin, cos, at[0] - shift * cos, at[1] - shift * sin)
         rise = 0.0
-        for run in runs:
+        for index, run in enumerate(runs):
+            if index + 2 < len(runs) and runs[index + 1].text == "⁄":
+                words._code.append(_spoken(runs, index))  # type: ignore[attr-defined]
             words.setFont(self._faces.faces[run.face].font.fontName, style.size_pt)
             if run.rise != rise:
                 rise = run.rise
                 words.setRise(rise * style.size_pt)
             words.textOut(run.text)
+            if index and runs[index - 1].text == "⁄":
+                words._code.append("EMC")  # type: ignore[attr-defined]
         if rise:
             words.setRise(0)
+        if gap:
+            words.textOut(gap)
         self._canvas.drawText(words)
 
     def _outline(self, path: Path, frame: Frame) -> PDFPathObject:
@@ -170,6 +183,17 @@ class Brush:
         else:
             self._canvas.setFillColorRGB(*shown)
         self._pen = _Pen(self._pen.style, self._pen.stroke, colour)
+
+
+def _spoken(runs: Sequence[Run], index: int) -> str:
+    """Opens the fraction that begins at `index`, to be read as "1/16" and apart from its whole.
+
+    ActualText: ISO 32000-1, 14.9.4 (from memory).
+    """
+    parts = [unicodedata.normalize("NFKC", runs[index + step].text) for step in (0, 2)]
+    before = runs[index - 1].text[-1:] if index else ""
+    text = " " * before.isdigit() + "/".join(parts)
+    return f"/Span <</ActualText ({text})>> BDC"
 
 
 def _direction(angle: float) -> tuple[float, float]:

@@ -2,8 +2,8 @@
 
 In: a `Document` and the faces. Out: the bytes of a PDF.
 
-Each element passes through `begin_role` and `end_role` on its way, whatever its inks are: the one
-place that knows what a mark on the page means to a reader.
+Each element passes through a tagger on its way, whatever its inks are: the one place that knows
+what a mark on the page means to a reader (`tags.py`).
 """
 
 from __future__ import annotations
@@ -21,17 +21,27 @@ from booklet.draw.mark import Area, Clip, Label, Mark, Stroke
 from booklet.draw.paint import GREYS, Rgb, paint
 from booklet.draw.typeface import Faces, TypeStyle
 from booklet.flat.path import rectangle, segment
-from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Picture, Role, Rule
+from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Picture, Rule
 from booklet.pages.type import STYLES
+from booklet.pdf.archival import make_archival
 from booklet.pdf.brush import PAGE, PT_PER_MM, Brush, Frame
 from booklet.pdf.layers import Layers, runs
-from booklet.pdf.metadata import add_bookmark, add_fingerprint, set_metadata
+from booklet.pdf.metadata import PROGRAM, add_bookmark, add_fingerprint, set_metadata
+from booklet.pdf.tags import Tagger
 
 
-def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = False) -> bytes:
+def pdf_bytes(
+    document: Document,
+    faces: Faces,
+    *,
+    date: datetime,
+    grey: bool = False,
+    plain: bool = False,
+) -> bytes:
     """The document as a PDF; the same arguments give the same bytes.
 
-    With `grey`, colours become the greys of the same luminance. Raises KeyError for a line or type
+    With `grey`, colours become the greys of the same luminance; with `plain`, the file carries no
+    structure tree and nothing for archives. Raises KeyError for a line or type
     style that does not exist and ValueError for an unknown paint: mistakes of the program.
     """
     for face in faces.faces.values():
@@ -48,7 +58,8 @@ def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = 
     # By itself the library would spell compressed streams in ASCII, a quarter longer.
     canvas._doc.defaultStreamFilters = [PDFZCompress]  # type: ignore[attr-defined]
     set_metadata(canvas, document, date)
-    painter = Painter(canvas, faces, document.accent, grey)
+    tagger = None if plain else Tagger(canvas)
+    painter = Painter(canvas, faces, document.accent, grey, tagger)
     level = -1
     for number, page in enumerate(document.pages):
         canvas.setPageSize((page.width * PT_PER_MM, page.height * PT_PER_MM))
@@ -59,6 +70,9 @@ def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = 
         canvas.showPage()
         painter.layers.end_page()
     painter.layers.end_file()
+    if tagger is not None:
+        tagger.finish()
+        make_archival(canvas._doc, document, date, PROGRAM)  # type: ignore[attr-defined]
     data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
     return data
 
@@ -66,34 +80,36 @@ def pdf_bytes(document: Document, faces: Faces, *, date: datetime, grey: bool = 
 class Painter:
     """Draws pages one after another through a brush."""
 
-    def __init__(self, canvas: Canvas, faces: Faces, accent: str, grey: bool) -> None:
+    def __init__(
+        self, canvas: Canvas, faces: Faces, accent: str, grey: bool, tagger: Tagger | None
+    ) -> None:
         self.layers = Layers(canvas)
         self._brush = Brush(canvas, faces, grey)
         self._accent = accent
-        self._roles: list[Role] = []
+        self._tagger = tagger
 
     def page(self, page: Page) -> None:
         """Draws one page."""
         self._brush.new_page()
+        if self._tagger is not None:
+            self._tagger.begin_page()
         for element in page.elements:
-            self.begin_role(element.role)
-            for ink in element.inks:
-                self._ink(ink)
-            self.end_role()
+            if self._tagger is not None:
+                self._tagger.begin(element)
+            last = len(element.inks) - 1
+            for index, ink in enumerate(element.inks):
+                self._ink(ink, index < last)
+            if self._tagger is not None:
+                self._tagger.end()
 
-    def begin_role(self, role: Role) -> None:
-        """From here on marks belong to an element of this role."""
-        self._roles.append(role)
-
-    def end_role(self) -> None:
-        """The element ends."""
-        self._roles.pop()
-
-    def _ink(self, ink: Ink) -> None:
+    def _ink(self, ink: Ink, has_next: bool) -> None:
         if isinstance(ink, Line):
             at = PAGE.point((ink.x, ink.y))
             colour = self._text_colour(ink.style, ink.colour)
-            self._brush.text(at, ink.text, ink.style, ink.anchor, colour)
+            # ISO 32000-1, 14.8.2.5 (from memory): a tagged PDF spells the break between words, so
+            # that the last word of a line does not run into the next.
+            gap = " " if has_next else ""
+            self._brush.text(at, ink.text, ink.style, ink.anchor, colour, gap=gap)
         elif isinstance(ink, Picture):
             x0, y0, _, _ = ink.drawing.box
             frame = Frame(ink.scale, ink.x - ink.scale * x0, ink.y - ink.scale * y0)

@@ -17,10 +17,16 @@ from booklet.pdf.canvas import pdf_bytes
 
 
 def write_pdf(
-    document: Document, faces: Faces, target: Path, *, date: datetime, grey: bool = False
+    document: Document,
+    faces: Faces,
+    target: Path,
+    *,
+    date: datetime,
+    grey: bool = False,
+    plain: bool = False,
 ) -> None:
     """Writes the document to `target` as a PDF. Raises OSError where it cannot be written."""
-    write_file(pdf_bytes(document, faces, date=date, grey=grey), target)
+    write_file(pdf_bytes(document, faces, date=date, grey=grey, plain=plain), target)
 
 
 def write_file(data: bytes, target: Path) -> None:

@@ -13,7 +13,7 @@ import pytest
 from booklet.draw.typeface import Faces, load_faces
 from booklet.pages.page import Document, Element, Line, Page, Role
 from booklet.pages.type import STYLES
-from booklet.pdf.canvas import Painter, pdf_bytes
+from booklet.pdf.canvas import pdf_bytes
 from booklet.pdf.write import write_file, write_pdf
 from tests.readback import bookmarks
 
@@ -97,23 +97,14 @@ def test_another_document_has_another_id(faces: Faces) -> None:
     assert len(ids) == 3
 
 
-def test_every_ink_is_drawn_within_its_role(faces: Faces, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Roles begin and end once for each element, in reading order."""
-    seen: list[str] = []
-    begin, end = Painter.begin_role, Painter.end_role
-
-    def begun(self: Painter, role: Role) -> None:
-        seen.append(role.kind)
-        begin(self, role)
-
-    def ended(self: Painter) -> None:
-        seen.append("end")
-        end(self)
-
-    monkeypatch.setattr(Painter, "begin_role", begun)
-    monkeypatch.setattr(Painter, "end_role", ended)
-    pdf_bytes(DOCUMENT, faces, date=DATE)
-    assert seen == ["paragraph", "end"] * 4
+def test_a_plain_file_has_neither_tags_nor_archive_metadata(faces: Faces, tmp_path: Path) -> None:
+    """`plain` leaves out the structure tree, the XMP packet and the output intent."""
+    target = tmp_path / "box.pdf"
+    write_pdf(DOCUMENT, faces, target, date=DATE, plain=True)
+    with pikepdf.open(target) as pdf:
+        keys = {"/StructTreeRoot", "/MarkInfo", "/Metadata", "/OutputIntents"}
+        assert keys.isdisjoint(pdf.Root.keys())
+        assert b"BDC" not in pdf.pages[0].Contents.read_bytes()
 
 
 def test_a_document_without_pages_is_still_a_file(faces: Faces, tmp_path: Path) -> None:
