@@ -28,6 +28,9 @@ def parser() -> argparse.ArgumentParser:
     make.add_argument("--paper", choices=["letter", "a4"], help="default: what [look] says")
     make.add_argument("--out", metavar="DIR", help="default: beside the project file")
     make.add_argument("--grey", action="store_true", help="greys only")
+    make.add_argument(
+        "--plain", action="store_true", help="without tags for screen readers and archive metadata"
+    )
     make.add_argument("--strict", action="store_true", help="a warning counts as an error")
     check = commands.add_parser("check", help="prove what can be proved, write nothing")
     check.add_argument("files", nargs="+", metavar="FILE")
@@ -67,9 +70,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _run(words: argparse.Namespace) -> int:
     if words.command == "make":
-        from booklet.command.make import make
+        from booklet.command.make import Options, make
 
-        return make(words.files, words.paper, words.out, words.grey, words.strict)
+        options = Options(words.paper, words.out, words.grey, words.plain, words.strict)
+        return make(words.files, options)
     from booklet.command.check import check
 
     return check(words.files, words.json, words.strict)

@@ -10,6 +10,7 @@ import os
 import pathlib
 import sys
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
@@ -24,7 +25,22 @@ EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 """The date that a PDF carries when SOURCE_DATE_EPOCH is not set: the same input, the same bytes."""
 
 
-def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, strict: bool) -> int:
+@dataclass(frozen=True)
+class Options:
+    """What the words after `booklet make` ask for; None where the project decides.
+
+    `out` is a folder; `plain` leaves out tags and archive metadata; with `strict` a warning counts
+    as an error.
+    """
+
+    paper: str | None = None
+    out: str | None = None
+    grey: bool = False
+    plain: bool = False
+    strict: bool = False
+
+
+def make(files: Sequence[str], options: Options) -> int:
     """Make each booklet; one that fails does not stop the next."""
     date = _date()
     if date is None:
@@ -37,15 +53,15 @@ def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, s
         path = pathlib.Path(name)
         model, problems = check_file(path)
         print_problems(problems)
-        code = status(problems, strict)
+        code = status(problems, options.strict)
         worst = max(worst, code)
         if code or model is None or not model.patterns:
             print(f"{harmless(name)}: no booklet written", file=sys.stderr)
             worst = max(worst, 1)
             continue
-        sheet = PAPERS[paper or model.project.look.paper]
+        sheet = PAPERS[options.paper or model.project.look.paper]
         document = handout(model, sheet, faces)
-        folder = pathlib.Path(out) if out else path.parent
+        folder = pathlib.Path(options.out) if options.out else path.parent
         target = folder / f"{path.stem}-{sheet.name}.pdf"
         if target in written:
             print(f"booklet: {target} is another project's booklet already", file=sys.stderr)
@@ -53,7 +69,7 @@ def make(files: Sequence[str], paper: str | None, out: str | None, grey: bool, s
             continue
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            write_pdf(document, faces, target, date=date, grey=grey)
+            write_pdf(document, faces, target, date=date, grey=options.grey, plain=options.plain)
         except OSError as error:
             reason = error.strerror or str(error)
             print(f"booklet: {target} cannot be written: {reason}", file=sys.stderr)
