@@ -1,6 +1,6 @@
 """What an archive asks of a PDF: metadata as XMP, an output intent, streams that close properly.
 
-In: a reportlab document whose pages are all closed. Out: entries in its catalogue, and streams
+In: a canvas whose pages are all closed. Out: entries in its catalogue, and streams
 wrapped so that each `endstream` stands on a line of its own.
 
 Source of the rules: ISO 19005-2 (PDF/A-2), 6.1.7 (streams), 6.2.3 (output intent), 6.6.2 (XMP) and
@@ -23,9 +23,11 @@ from reportlab.pdfbase.pdfdoc import (
     PDFStream,
     PDFString,
 )
+from reportlab.pdfgen.canvas import Canvas
 
 from booklet.pages.page import Document
 from booklet.pdf.colour_profile import NAME, srgb_profile
+from booklet.pdf.layers import add_to_catalogue
 
 END: Final = b"endstream\n"
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -61,8 +63,9 @@ class Plain(PDFObject):
         return head + b"\nstream\n" + self._content + b"\n" + END
 
 
-def make_archival(document: Any, words: Document, date: datetime, producer: str) -> None:
+def make_archival(canvas: Canvas, words: Document, date: datetime, producer: str) -> None:
     """Adds metadata and output intent, and closes the streams; the last thing before writing."""
+    document: Any = canvas._doc  # type: ignore[attr-defined]
     catalog = document.Catalog
     packet = xmp(words, date, producer)
     catalog.Metadata = Plain({"Type": PDFName("Metadata"), "Subtype": PDFName("XML")}, packet)
@@ -73,8 +76,7 @@ def make_archival(document: Any, words: Document, date: datetime, producer: str)
         "Info": PDFString(NAME),
         "DestOutputProfile": document.Reference(Plain({"N": 3}, srgb_profile())),
     }
-    catalog.__NoDefault__ = [*catalog.__NoDefault__, "OutputIntents"]
-    catalog.OutputIntents = PDFArray([PDFDictionary(intent)])
+    add_to_catalogue(canvas, "OutputIntents", PDFArray([PDFDictionary(intent)]))
     _close_streams(document)
 
 

@@ -41,8 +41,8 @@ def pdf_bytes(
     """The document as a PDF; the same arguments give the same bytes.
 
     With `grey`, colours become the greys of the same luminance; with `plain`, the file carries no
-    structure tree and nothing for archives. Raises KeyError for a line or type
-    style that does not exist and ValueError for an unknown paint: mistakes of the program.
+    structure tree and nothing for archives. Raises KeyError for a line or type style that does not
+    exist and ValueError for an unknown paint: mistakes of the program.
     """
     for face in faces.faces.values():
         pdfmetrics.registerFont(face.font)
@@ -72,7 +72,7 @@ def pdf_bytes(
     painter.layers.end_file()
     if tagger is not None:
         tagger.finish()
-        make_archival(canvas._doc, document, date, PROGRAM)  # type: ignore[attr-defined]
+        make_archival(canvas, document, date, PROGRAM)
     data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
     return data
 

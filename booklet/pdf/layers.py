@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from typing import Any, Final
 
-from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
+from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFObject, PDFString
 from reportlab.pdfgen.canvas import Canvas
 
 from booklet.draw.mark import Clip, Mark
@@ -90,7 +90,7 @@ class Layers:
         return self._groups[name]
 
 
-def add_to_catalogue(canvas: Canvas, name: str, value: PDFDictionary) -> None:
+def add_to_catalogue(canvas: Canvas, name: str, value: PDFObject) -> None:
     """Puts an entry into the PDF's catalogue that the library has no name for."""
     catalogue: Any = canvas._doc.Catalog  # type: ignore[attr-defined]
     catalogue.__NoDefault__ = [*catalogue.__NoDefault__, name]

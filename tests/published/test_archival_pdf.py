@@ -138,3 +138,12 @@ def test_the_profile_is_that_of_a_general_colour_library() -> None:
     patch.putdata([(255, 255, 255), (47, 111, 115), (200, 30, 30), (0, 0, 0)])
     mine, other = ((ImageCms.applyTransform(patch, t) or patch).tobytes() for t in to_lab)
     assert mine == other
+
+
+def test_6_9_layers_have_a_named_configuration_that_lists_them_all(made: Made) -> None:
+    """Clauses 6.9 and 6.5.1: the configuration has a Name, Order lists every group, no AS."""
+    optional = made.pdf.Root.OCProperties
+    assert "/Configs" not in optional
+    assert str(optional.D.Name) and "/AS" not in optional.D
+    listed = {group.objgen for group in optional.D.Order}
+    assert listed == {group.objgen for group in optional.OCGs}
