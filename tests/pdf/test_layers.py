@@ -43,16 +43,17 @@ def test_marked_content_is_balanced_and_named(made: Path) -> None:
     layered = 0
     with pikepdf.open(made) as pdf:
         for page in pdf.pages:
-            names, open_ = set(), 0
+            names: set[str] = set()
+            held: list[str] = []
             for operands, operator in pikepdf.parse_content_stream(page):
-                if str(operator) == "BDC":
-                    assert str(operands[0]) == "/OC"
-                    names.add(str(operands[1]))
-                    open_ += 1
+                if str(operator) in ("BDC", "BMC"):
+                    held.append(str(operands[0]))
+                    if held[-1] == "/OC":
+                        names.add(str(operands[1]))
                 elif str(operator) == "EMC":
-                    open_ -= 1
-                assert open_ in (0, 1)
-            assert open_ == 0
+                    held.pop()
+                assert held.count("/OC") <= 1
+            assert held == []
             known = page.Resources.get("/Properties", {})
             assert names == set(known.keys())
             assert all(known[name].Type == "/OCG" for name in names)
