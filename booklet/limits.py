@@ -45,6 +45,8 @@ class Limits:
     map_line: int = 8000
     # Path data of one outline: about a thousand curves.
     path_data: int = 50_000
+    # Lines and curves of one free piece: they are compared with one another.
+    segments: int = 2000
     # Pages that the templates of a project take: 500 small pieces, or one of 4 m by 4 m.
     template_pages: int = 600
     # Copies of a piece, items in a box, sheets in a pack, students.

@@ -14,11 +14,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from booklet.flat.build import build_pattern
+from booklet.flat.free import build_free
 from booklet.flat.on_ruler import check_ruler
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
-from booklet.fold.prove import Folded, prove
+from booklet.flat.thin import check_thin
+from booklet.fold.prove import Folded, prove, thickness_of
 from booklet.limits import Limits
 from booklet.measure.bounded import check_limits
 from booklet.measure.form import expand_forms, without_pieces
@@ -130,21 +132,11 @@ def _build(project: Project, found: list[Problem]) -> Model:
 def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pattern, ...]:
     built: list[Pattern] = []
     for piece in project.pieces:
-        if not piece.map:
-            kind = "form" if piece.form is not None else "outline"
-            found.append(
-                Problem(
-                    "piece-not-drawn-yet",
-                    f'"{piece.id.value}" is given by its {kind}: it is read and checked, '
-                    "but this version draws pieces with a map only",
-                    piece.place,
-                    "describe the piece with columns, rows and map",
-                )
-            )
-            continue
-        pattern = build_pattern(piece, scope, found)
+        build = build_pattern if piece.map else build_free
+        pattern = build(piece, scope, found)
         if pattern is not None:
             check_ruler(pattern, piece, scope, found)
+            check_thin(pattern, thickness_of(pattern, project, scope), found)
             built.append(pattern)
     drawn = [piece for piece in project.pieces if any(p.id == piece.id.value for p in built)]
     if len(drawn) < len(project.pieces):

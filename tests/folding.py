@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from booklet.flat.build import build_pattern
+from booklet.flat.free import build_free
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import with_joins
 from booklet.measure.resolve import Scope, resolve
@@ -49,7 +50,10 @@ def flat_project(text: str, folder: Path) -> Flat:
     project = read_project(path, found)
     assert project is not None, found
     scope = resolve(project, found)
-    built = [build_pattern(piece, scope, found) for piece in project.pieces]
+    built = [
+        (build_pattern if piece.map else build_free)(piece, scope, found)
+        for piece in project.pieces
+    ]
     patterns = with_joins([p for p in built if p is not None], project.pieces, found)
     assert not [p for p in found if p.severity == "error"], found
     return Flat(project, scope, patterns)

@@ -62,7 +62,7 @@ def score_marks(scores: Sequence[Score], frame: Frame, layer: str = "score") -> 
     back = frame.back_width is not None
     return [
         Stroke(
-            frame.path(polyline((score.start, score.end))), score_style(score.angle, back), layer
+            frame.path(score.path), score_style(score.angle, back), layer
         )
         for score in scores
     ]

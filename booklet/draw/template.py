@@ -25,6 +25,8 @@ from booklet.measure.rounding import Printer
 
 ROOM = 9.0
 """Room for a dimension chain beside the outline, in mm."""
+MOSTLY = 0.75
+"""A panel that fills less than this share of its box has no width and height to tell."""
 EDGE = 3.0
 """How far inside a tile a short word's middle must lie to be read whole, in mm."""
 
@@ -86,6 +88,9 @@ def _label_lines(panel: Panel, printer: Printer, is_tab: bool) -> list[str]:
     """A glued tab says so, any other panel its size."""
     if is_tab:
         return [panel.label if panel.label == "tab" else f"{panel.label} (glue)"]
+    wide, tall = panel.size
+    if Polygon(panel.shape.exterior).area < MOSTLY * float(wide * tall):
+        return [panel.label]
     return [panel.label, printer.size(panel.size)]
 
 

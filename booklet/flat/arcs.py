@@ -15,14 +15,15 @@ from booklet.flat.path import Command, CurveTo, Path, Point, mapped
 
 
 def curves(
-    centre: Point, radii: tuple[float, float], start: float, end: float
+    centre: Point, radii: tuple[float, float], start: float, end: float, most: float = 90.0
 ) -> tuple[CurveTo, ...]:
     """Curves from angle `start` to `end` (degrees) round `centre`; clockwise where end < start.
 
-    `radii` are along x and y. The pen is taken to stand at the start already.
+    `radii` are along x and y; each curve turns by `most` degrees or less. The pen is taken to stand
+    at the start already.
     """
     rx, ry = radii
-    pieces = max(1, math.ceil(abs(end - start) / 90 - 1 / 1024))
+    pieces = max(1, math.ceil(abs(end - start) / most - 1 / 1024))
     step = math.radians(end - start) / pieces
     reach = 4 / 3 * math.tan(step / 4)
     made: list[CurveTo] = []
@@ -78,6 +79,7 @@ def endpoint_arc(
     rotation: float,
     large: bool,
     sweep: bool,
+    most: float = 90.0,
 ) -> tuple[Command, ...]:
     """The elliptical arc of SVG path data ("A"), by its end points, in the frame it is given in.
 
@@ -90,9 +92,8 @@ def endpoint_arc(
     if rx == 0 or ry == 0:
         return (("L", end),)
     cos, sin = math.cos(math.radians(rotation)), math.sin(math.radians(rotation))
-    hx, hy = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
-    x, y = cos * hx + sin * hy, cos * hy - sin * hx
-    grow = math.sqrt(max(1.0, (x / rx) ** 2 + (y / ry) ** 2))
+    x, y = _half_chord(start, end, rotation)
+    grow = arc_growth(start, end, radii, rotation)
     rx, ry = rx * grow, ry * grow
     below = (rx * y) ** 2 + (ry * x) ** 2
     factor = math.sqrt(max(0.0, (rx * ry) ** 2 / below - 1)) * (-1 if large == sweep else 1)
@@ -108,8 +109,27 @@ def endpoint_arc(
     def placed(p: Point) -> Point:
         return (cos * p[0] - sin * p[1] + middle[0], sin * p[0] + cos * p[1] + middle[1])
 
-    made = mapped(Path(curves((cx, cy), (rx, ry), first, last)), placed).commands
+    made = mapped(Path(curves((cx, cy), (rx, ry), first, last, most)), placed).commands
     return _ending(made, end)
+
+
+def arc_growth(start: Point, end: Point, radii: tuple[float, float], rotation: float) -> float:
+    """How many times larger the radii must be to reach; 1 where they reach (or one is zero).
+
+    Source: SVG 2, section 9.5.1 "Out-of-range elliptical arc parameters".
+    """
+    rx, ry = abs(radii[0]), abs(radii[1])
+    if rx == 0 or ry == 0:
+        return 1.0
+    x, y = _half_chord(start, end, rotation)
+    return math.sqrt(max(1.0, (x / rx) ** 2 + (y / ry) ** 2))
+
+
+def _half_chord(start: Point, end: Point, rotation: float) -> Point:
+    """Half the way from `end` to `start` along the axes of the turned ellipse."""
+    cos, sin = math.cos(math.radians(rotation)), math.sin(math.radians(rotation))
+    hx, hy = (start[0] - end[0]) / 2, (start[1] - end[1]) / 2
+    return cos * hx + sin * hy, cos * hy - sin * hx
 
 
 def _ending(made: tuple[Command, ...], end: Point) -> tuple[Command, ...]:

@@ -5,7 +5,7 @@ In: a `Piece` with a map, and the scope of its measures. Out: a `Pattern`, or No
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from shapely.geometry import Polygon
@@ -23,7 +23,7 @@ from booklet.flat.map import (
     loops,
 )
 from booklet.flat.path import Path, Point
-from booklet.flat.pattern import Edge, Hinge, Panel, Pattern, Score, close_edges
+from booklet.flat.pattern import Box, Edge, Hinge, Panel, Pattern, Score, close_edges
 from booklet.measure.resolve import Scope
 from booklet.problem import Place, Problem
 from booklet.read.nearest import did_you_mean
@@ -73,7 +73,7 @@ def build_pattern(piece: Piece, scope: Scope, found: list[Problem]) -> Pattern |
         columns=exact[0],
         rows=exact[1],
         panels=whole,
-        scores=tuple(_with_angles(raw, hinges, angles)),
+        scores=with_angles(raw, hinges, angles),
         cuts=(*chained(outer), *holes),
         slits=chained(slits),
         root=root,
@@ -154,11 +154,26 @@ def _panel(piece: Piece, grid: Grid, name: str, scope: Scope, found: list[Proble
         corner.Run(_point(grid, side.start), _point(grid, side.end), side.kind, side.beside)
         for side in loops(grid, name)[0]
     ]
-    edges = _edges(runs, name, table, scope, found)
+    edges = shaped_edges(runs, name, table, scope, found)
     if edges is None:
         return None
     shape = polygon_of(close_edges(edges))
     holes: list[Path] = []
+    shape = cut_holes(piece, name, box, shape, holes, scope, found)
+    label = table.label if table and table.label else name.replace("_", " ")
+    return Panel(name, label, box, shape, edges, tuple(holes), grid.first_place[name])
+
+
+def cut_holes(
+    piece: Piece,
+    name: str,
+    box: Box,
+    shape: Polygon,
+    holes: list[Path],
+    scope: Scope,
+    found: list[Problem],
+) -> Polygon:
+    """The panel's shape with its cutouts taken out; their paths are added to `holes`."""
     for cut in piece.cutouts:
         if cut.panel.value == name:
             path = cutout.cutout_path(cut, box, scope, found)
@@ -178,8 +193,7 @@ def _panel(piece: Piece, grid: Grid, name: str, scope: Scope, found: list[Proble
                 continue
             holes.append(path)
             shape = _single(shape.difference(polygon_of(path)))
-    label = table.label if table and table.label else name.replace("_", " ")
-    return Panel(name, label, box, shape, edges, tuple(holes), grid.first_place[name])
+    return shape
 
 
 def _single(shape: object) -> Polygon:
@@ -187,13 +201,14 @@ def _single(shape: object) -> Polygon:
     return shape
 
 
-def _edges(
+def shaped_edges(
     runs: list[corner.Run],
     name: str,
     table: PanelTable | None,
     scope: Scope,
     found: list[Problem],
 ) -> tuple[Edge, ...] | None:
+    """The true edges of a straight panel: rounded, tapered and notched as its table asks."""
     wishes = _read_wishes(table, scope, found)
     if wishes is None:
         return None
@@ -272,20 +287,15 @@ def _score(grid: Grid, name: str, side: Side) -> Score:
     return Score((name, side.beside), start, end, upright, line, (low, high), 0.0)
 
 
-def _with_angles(raw: list[Score], hinges: tuple[Hinge, ...], angles: hinge.Angles) -> list[Score]:
+def with_angles(
+    raw: list[Score], hinges: tuple[Hinge, ...], angles: hinge.Angles
+) -> tuple[Score, ...]:
+    """The scores with the angle of the hinge that they are, or the one of their own."""
     by_pair = {frozenset((h.panel, h.parent)): h.angle for h in hinges}
-    return [
-        Score(
-            s.between,
-            s.start,
-            s.end,
-            s.upright,
-            s.line,
-            s.span,
-            by_pair.get(frozenset(s.between), angles.named(s.between)),
-        )
-        for s in raw
-    ]
+    return tuple(
+        replace(score, angle=by_pair.get(frozenset(score.between), angles.named(score.between)))
+        for score in raw
+    )
 
 
 def outline_points(panel: Panel) -> list[Point]:

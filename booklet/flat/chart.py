@@ -29,12 +29,17 @@ class ChartRow:
 
 @dataclass(frozen=True)
 class ScoreChart:
-    """Positions in growing order, and whether turning the blank round gives the same ones."""
+    """Positions in growing order, and whether turning the blank round gives the same ones.
+
+    `slanted` and `curved` count the scores that no scoring board can set.
+    """
 
     from_left: tuple[ChartRow, ...]
     from_top: tuple[ChartRow, ...]
     left_repeats: bool
     top_repeats: bool
+    slanted: int = 0
+    curved: int = 0
 
 
 def score_chart(pattern: Pattern) -> ScoreChart:
@@ -46,10 +51,16 @@ def score_chart(pattern: Pattern) -> ScoreChart:
         if score.upright:
             span = (height - score.span[1], height - score.span[0])
             left.setdefault(score.line, []).append(span)
-        else:
+        elif score.level:
             top.setdefault(height - score.line, []).append(score.span)
     rows = _rows(left, height), _rows(top, width)
-    return ScoreChart(*rows, _repeats(rows[0], width), _repeats(rows[1], height))
+    return ScoreChart(
+        *rows,
+        _repeats(rows[0], width),
+        _repeats(rows[1], height),
+        sum(not score.aligned and score.curve is None for score in pattern.scores),
+        sum(score.curve is not None for score in pattern.scores),
+    )
 
 
 def _rows(lines: dict[Fraction, list[Span]], length: Fraction) -> tuple[ChartRow, ...]:

@@ -7,10 +7,12 @@ meet. A slit between two panels stands on both their borders and is kept once.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from booklet.flat.path import Command, Path, Point, segment
 from booklet.flat.pattern import Panel
+from booklet.measure.tolerance import SAME_MM
 
 Key = tuple[int, int]
 
@@ -46,26 +48,35 @@ def _straight(part: Path) -> bool:
 
 
 def _covered(part: Path, others: list[tuple[Point, Point]]) -> list[Path]:
-    """What is left of a level or upright line when stretches already drawn are taken out."""
+    """What is left of a line when stretches already drawn are taken out."""
     start, end = ends(part)
-    axis = 0 if abs(start[1] - end[1]) < 1e-9 else 1
-    if abs(start[1 - axis] - end[1 - axis]) > 1e-9:
-        return [part]
-    spans = [(min(start[axis], end[axis]), max(start[axis], end[axis]))]
-    for a, b in others:
-        on_line = all(abs(p[1 - axis] - start[1 - axis]) < 1e-6 for p in (a, b))
-        if not on_line:
+    size = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / size, (end[1] - start[1]) / size
+    spans = [(0.0, size)]
+    for other in others:
+        ahead = [((p[0] - start[0]) * ux + (p[1] - start[1]) * uy) for p in other]
+        aside = [abs((p[0] - start[0]) * uy - (p[1] - start[1]) * ux) for p in other]
+        if max(aside) > SAME_MM:
             continue
-        lo, hi = sorted((a[axis], b[axis]))
+        lo, hi = min(ahead), max(ahead)
         spans = [
             piece
             for s, e in spans
             for piece in ((s, min(e, lo)), (max(s, hi), e))
-            if piece[1] - piece[0] > 1e-6
+            if piece[1] - piece[0] > SAME_MM
         ]
-    level = start[1 - axis]
-    across = [((s, level), (e, level)) if axis == 0 else ((level, s), (level, e)) for s, e in spans]
-    return [segment(a, b) for a, b in across]
+    if spans == [(0.0, size)]:
+        return [part]
+
+    def at(share: float) -> Point:
+        return start[0] + ux * share, start[1] + uy * share
+
+    return [segment(at(s), at(e)) for s, e in spans]
+
+
+def _curve_key(part: Path) -> frozenset[Key]:
+    """The same for a curve walked either way."""
+    return frozenset(_key(point) for command in part.commands for point in command[1:])
 
 
 def cut_parts(panels: Iterable[Panel]) -> tuple[list[Path], list[Path]]:
@@ -73,13 +84,19 @@ def cut_parts(panels: Iterable[Panel]) -> tuple[list[Path], list[Path]]:
     outer: list[Path] = []
     slits: list[Path] = []
     drawn: list[tuple[Point, Point]] = []
+    curves: set[frozenset[Key]] = set()
     for panel in panels:
         for edge in panel.edges:
             if edge.kind == "score":
                 continue
             for part in split_commands(edge.path):
-                if edge.kind == "outer" or not _straight(part):
+                if edge.kind == "outer":
                     outer.append(part)
+                    continue
+                if not _straight(part):
+                    if _curve_key(part) not in curves:
+                        curves.add(_curve_key(part))
+                        slits.append(part)
                     continue
                 for rest in _covered(part, drawn):
                     slits.append(rest)

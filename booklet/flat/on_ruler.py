@@ -23,13 +23,24 @@ def check_ruler(pattern: Pattern, piece: Piece, scope: Scope, found: list[Proble
     columns = [c.place for c in piece.columns]
     rows = [r.place for r in piece.rows]
     for row in chart.from_left:
-        place = _blame(pattern.columns, columns, row.position)
+        place = _place(pattern, row.position, True) or _blame(
+            pattern.columns, columns, row.position
+        )
         _check(row.position, "score", "from the left", place, pattern.id, scope, printer, found)
     for row in chart.from_top:
-        place = _blame(pattern.rows, rows, row.position)
+        place = _place(pattern, row.position, False) or _blame(pattern.rows, rows, row.position)
         _check(row.position, "score", "from the top", place, pattern.id, scope, printer, found)
+    if not piece.map:
+        return  # a drawn outline is cut along its template, whatever the size of the blank
     _check(pattern.blank[0], "blank", "wide", columns[-1], pattern.id, scope, printer, found)
     _check(pattern.blank[1], "blank", "tall", rows[-1], pattern.id, scope, printer, found)
+
+
+def _place(pattern: Pattern, position: Fraction, upright: bool) -> Place | None:
+    """Where a score at this position is drawn as path data; None in a map."""
+    line = position if upright else pattern.blank[1] - position
+    scores = [s for s in pattern.scores if s.aligned and s.upright == upright and s.line == line]
+    return next((score.place for score in scores), None)
 
 
 def _blame(widths: tuple[Fraction, ...], places: list[Place], position: Fraction) -> Place:

@@ -11,7 +11,8 @@ from fractions import Fraction
 
 from shapely.geometry import Polygon
 
-from booklet.flat.path import Path, Point
+from booklet.flat.path import Path, Point, segment
+from booklet.flat.path_length import path_length
 from booklet.problem import Place
 
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
@@ -60,9 +61,11 @@ class Panel:
 
 @dataclass(frozen=True)
 class Score:
-    """A straight score; `line` is its exact x (upright) or y (level), `span` where it runs.
+    """A score; `line` is its exact x (upright) or y (level), `span` where it runs.
 
-    `angle` is the fold's target in degrees, valley positive.
+    `angle` is the fold's target in degrees, valley positive. A slanted or curved score is not
+    `aligned`: `line` and `span` are 0, and `curve` is the way of a curved one from start to end.
+    `place` is known for scores that are drawn as path data.
     """
 
     between: tuple[str, str]
@@ -72,6 +75,24 @@ class Score:
     line: Fraction
     span: tuple[Fraction, Fraction]
     angle: float
+    aligned: bool = True
+    curve: Path | None = None
+    place: Place | None = None
+
+    @property
+    def level(self) -> bool:
+        """Whether it runs from left to right, as a scoring board sets it from the top."""
+        return self.aligned and not self.upright
+
+    @property
+    def path(self) -> Path:
+        """The score's line or curve."""
+        return self.curve or segment(self.start, self.end)
+
+    @property
+    def length(self) -> float:
+        """Its length in mm."""
+        return path_length(self.path)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,8 @@ def measure_behind(piece: Piece, pattern: Pattern, axis: int, scope: Scope) -> s
     if piece.inside is not None:
         return _of_inside(piece.inside[axis], axis, scope)
     root = pattern.panel(pattern.root)
+    if not piece.map:
+        return f'the outline\'s {WORDS[axis]} side of panel "{root.name}"'
     x0, y0, x1, y1 = root.box
     if axis == 0:
         return _named(_columns(pattern, piece, x0, x1), "column", scope)

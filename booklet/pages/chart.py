@@ -41,8 +41,9 @@ def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     sheet.skip(0.5)
     sentence = score_sentence(pattern, printer)
     chart = score_chart(pattern)
-    if chart.left_repeats or chart.top_repeats:
-        sheet.heading("The short way")
+    if chart.left_repeats or chart.top_repeats or chart.slanted or chart.curved:
+        repeats = chart.left_repeats or chart.top_repeats
+        sheet.heading("The short way" if repeats else "How to score it")
         sheet.words(sentence)
         sheet.skip(0.5)
     _tables(pattern, printer, sheet)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from booklet.flat.chart import ChartRow, score_chart
+from booklet.flat.chart import ChartRow, ScoreChart, score_chart
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
 from booklet.measure.rounding import Printer
@@ -100,7 +100,22 @@ def score_sentence(pattern: Pattern, printer: Printer) -> str:
         sentences.append(sentence + ".")
     if not all(row.whole for row in (*chart.from_left, *chart.from_top)):
         sentences.append("Score only as far as the score chart says.")
+    sentences += _along_template(chart, bool(sentences))
     return " ".join(sentences)
+
+
+def _along_template(chart: ScoreChart, more: bool) -> list[str]:
+    """How the scores are pressed that no scoring board can set."""
+    kinds = [
+        f"{count} {kind}" if count > 1 else kind
+        for count, kind in ((chart.slanted, "slanted"), (chart.curved, "curved"))
+        if count
+    ]
+    if not kinds:
+        return []
+    lines = "scores" if chart.slanted + chart.curved > 1 else "score"
+    which = f"the {listed(kinds)} {lines}" if more else f"the {lines}"
+    return [f"Lay the template on the blank and press {which} along its lines."]
 
 
 def has_cutting(pattern: Pattern) -> bool:

@@ -41,6 +41,7 @@ class Places:
     starts: tuple[int, ...]
     keys: Mapping[Path, int]
     values: Mapping[Path, int]
+    text: str = ""
 
     def key(self, path: Path) -> Place:
         """Where the key stands (for a list element, where the element starts)."""
@@ -54,6 +55,11 @@ class Places:
         """The place of a character of the text."""
         line = bisect_right(self.starts, offset)
         return Place(self.file, line, offset - self.starts[line - 1] + 1)
+
+    def opening(self, path: Path) -> str:
+        """The first letters of a value, which tell how a text is quoted."""
+        offset = self._nearest(self.values, path)
+        return self.text[offset : offset + 4]
 
     @staticmethod
     def _nearest(index: Mapping[Path, int], path: Path) -> int:
@@ -90,7 +96,7 @@ def scan(text: str, file: str, limits: Limits) -> Scan:
     except _Halt as halt:
         stop = Stop(halt.reason, halt.offset)
     starts = (0, *(match.end() for match in re.finditer("\n", text)))
-    places = Places(file, starts, scanner.keys, scanner.values)
+    places = Places(file, starts, scanner.keys, scanner.values, text)
     return Scan(places, stop, scanner.repeated)
 
 

@@ -72,9 +72,16 @@ def map_line(spot: Spot, raw: object) -> Written[str] | None:
 
 
 def path_data(spot: Spot, raw: object) -> Written[str] | None:
-    """SVG path data, or a pair of panels such as "a|b"."""
+    """SVG path data, or a pair of panels such as "a|b", with the spaces and lines of the file.
+
+    So each character can be found in the file again.
+    """
     found = text(spot, raw, spot.limits.path_data, '"M 0 0 H 4 V 3 H 0 Z"')
-    return None if found is None else Written(found, spot.place)
+    if found is None or not isinstance(raw, str):
+        return None
+    if "\n" not in raw or spot.reading.places.opening(spot.path)[3:] != "\n":
+        return Written(raw, spot.place)
+    return Written("\n" + raw, spot.place)  # TOML drops a line end right after three quotes
 
 
 def is_id(word: str, longest: int) -> bool:

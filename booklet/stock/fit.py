@@ -24,7 +24,7 @@ def turned_for_grain(pattern: Pattern, sheet: Size, grain: str) -> bool | None:
     None when it does not matter (no grain, or as much score length one way as the other).
     """
     upright = sum(s.span[1] - s.span[0] for s in pattern.scores if s.upright)
-    level = sum(s.span[1] - s.span[0] for s in pattern.scores if not s.upright)
+    level = sum(s.span[1] - s.span[0] for s in pattern.scores if s.level)
     if grain == "none" or upright == level:
         return None
     grain_upright = (sheet[1] >= sheet[0]) == (grain == "long")

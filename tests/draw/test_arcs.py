@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from booklet.draw.bounds import path_bounds
 from booklet.flat.arcs import arc, circle, curves, ellipse, endpoint_arc, stadium
 from booklet.flat.path import CurveTo, Path, Point
+from booklet.flat.path_bounds import path_bounds
 
 SHARES = [step / 64 for step in range(65)]
 
