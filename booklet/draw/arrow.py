@@ -10,7 +10,8 @@ of the paper, a circle arc about the hinge, as it appears from the viewpoint.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
@@ -21,7 +22,7 @@ from booklet.draw.flat_marks import polygon_path
 from booklet.draw.mark import Area, Mark, Stroke
 from booklet.flat.arcs import curves
 from booklet.flat.path import Command, Path, Point, mapped, polyline
-from booklet.fold.face import Point3, cross, dot, turned_about
+from booklet.fold.face import Point3, cross, dot, tuple3, turned_about, unit
 from booklet.fold.view import View
 
 Head: TypeAlias = Literal["valley", "mountain"]
@@ -32,18 +33,30 @@ HALO = 0.55
 """White kept round an arrow, in print mm, so that it stands off the paper that it crosses."""
 KEEP = 0.05
 """The share of the way that an arrow leaves free at its start."""
+LEAST = 9.0
+"""The shortest way that is drawn, in print mm: a small tab's is drawn as if the tab were longer."""
+COMFORT = 16.0
+"""A way up to this long, in print mm, is drawn at the paper's free edge, a longer one inside."""
+SHORTEST = 0.05
+"""A way shorter than this, in print mm, has no direction that could be drawn."""
 FLAT_SHARE = 0.12
 """An arc that swells less than this share of its chord looks straight and is bent instead."""
 
 
 @dataclass(frozen=True)
 class FoldArrow:
-    """The way of the point `start`, turned by `angle` degrees right-handed about the hinge."""
+    """The way of the point `start`, turned by `angle` degrees right-handed about the hinge.
+
+    `reach` says how many times as far from the hinge the paper's free edge is, `slide` how far (mm
+    along the hinge) the arrow may stand off its start where others are in its way.
+    """
 
     start: Point3
     hinge: tuple[Point3, Point3]
     angle: float
     head: Head = "valley"
+    reach: float = 1.0
+    slide: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -84,6 +97,17 @@ def draw_arrow(arrow: Arrow, view: View, scale: float, figure: Box) -> DrawnArro
     return _drawn(path, arrow.head) if path else None
 
 
+def beside(arrow: Arrow) -> Iterator[Arrow]:
+    """The arrow, then the places along its hinge where it may stand instead."""
+    yield arrow
+    if not isinstance(arrow, FoldArrow) or not arrow.slide:
+        return
+    along = unit(tuple3(b - a for a, b in zip(*arrow.hinge, strict=True)))
+    for share in (1.0, -1.0, 0.5, -0.5):
+        start = tuple3(p + a * share * arrow.slide for p, a in zip(arrow.start, along, strict=True))
+        yield replace(arrow, start=start, slide=0.0)
+
+
 def _scaled(point: Point, scale: float) -> Point:
     return point[0] * scale, point[1] * scale
 
@@ -119,6 +143,11 @@ def _arc(arrow: FoldArrow, view: View, scale: float) -> Path | None:
         )
     )
     path = mapped(round_, placed)
+    length_drawn = LineString(_points(path)).length
+    if length_drawn > SHORTEST:
+        wide = min(arrow.reach, max(1.0, COMFORT / length_drawn))
+        wide = max(wide, LEAST / length_drawn)
+        path = mapped(Path(round_.commands), lambda p: placed((p[0] * wide, p[1] * wide)))
     points = _points(path)
     chord = LineString([points[0], points[-1]])
     if (

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from shapely import transform
@@ -15,6 +16,7 @@ from shapely.affinity import scale as grow
 from shapely.geometry import LineString, Polygon
 from shapely.ops import unary_union
 
+from booklet.draw.arrow import TurnOver, draw_arrow
 from booklet.draw.flat_marks import (
     Frame,
     cut_marks,
@@ -25,25 +27,36 @@ from booklet.draw.flat_marks import (
 )
 from booklet.draw.hatch import hatch
 from booklet.draw.label import LABEL, fitted
-from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
+from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke, move
 from booklet.draw.typeface import Faces
 from booklet.flat.flatten import points_of
 from booklet.flat.path import Path, Point, polyline
 from booklet.flat.pattern import MatLayer, Panel, Pattern
+from booklet.fold.view import FLAT
 
 
 @dataclass(frozen=True)
 class Highlight:
-    """What a step does to this piece: names of panels, mats, or everything scored or cut."""
+    """What a step does to this piece: names of panels, mats, or everything scored or cut.
+
+    `worn` are mats that are on it already; `back` shows the outside; `turn` adds the sign for
+    turning over.
+    """
 
     fold: tuple[str, ...] = ()
     glued: tuple[str, ...] = ()
     mats: tuple[MatLayer, ...] = ()
+    worn: tuple[MatLayer, ...] = ()
     close: tuple[str, ...] = ()
     score: bool = False
     cut: bool = False
     plain: bool = False
     back: bool = False
+    turn: bool = False
+
+
+SIGN = (24.0, 13.0)
+"""The room in mm that the sign for turning over takes beside or below a diagram."""
 
 
 def step_diagram(
@@ -53,8 +66,12 @@ def step_diagram(
     shape_known: bool,
     faces: Faces,
     alt: str,
+    sign: Literal["below", "beside"] = "below",
 ) -> Drawing:
-    """The diagram; before the outline is cut (`shape_known` False) the whole blank is drawn."""
+    """The diagram; before the outline is cut (`shape_known` False) the whole blank is drawn.
+
+    `sign` is where the sign for turning over stands, if there is one.
+    """
     frame = Frame(scale, back_width=float(pattern.blank[0]) if show.back else None)
     width, height = (float(side) * scale for side in pattern.blank)
     marks: list[Mark] = []
@@ -69,6 +86,9 @@ def step_diagram(
             lines = hatch(_scaled(panel, scale))
             if lines.commands:
                 marks.append(Stroke(lines, "hatch", "glue"))
+    for mat in show.worn:
+        path = frame.path(polygon_path(mat.shape))
+        marks += [Area(path, "shade1"), Stroke(path, "hair")]
     for mat in show.mats:
         path = frame.path(polygon_path(mat.shape))
         marks += [Area(path, "shade3"), Stroke(path, "medium")]
@@ -87,7 +107,21 @@ def step_diagram(
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     marks += arrows
     marks += _names(pattern, show, frame, faces, taken)
-    return Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
+    drawing = Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
+    return _with_sign(drawing, sign == "beside") if show.turn else drawing
+
+
+def _with_sign(drawing: Drawing, beside: bool) -> Drawing:
+    """The drawing with the sign for turning over, its lower left corner at the origin."""
+    x0, y0, x1, y1 = drawing.box
+    wide, high = SIGN
+    # The sign hangs below the middle of a figure: one beside the drawing gets a figure of its own.
+    above = (x1 + 2.0, y0 + high, x1 + wide, y1) if beside else drawing.box
+    sign = draw_arrow(TurnOver(), FLAT, 1.0, above)
+    left, _, right, _ = sign.room.bounds if sign else drawing.box
+    box = (min(x0, left), y0 if beside else y0 - high, max(x1, right), y1)
+    marks = (*drawing.marks, *(sign.marks if sign else ()))
+    return move(Drawing(marks, box, drawing.alt), -box[0], -box[1])
 
 
 def _scaled(panel: Panel, scale: float) -> Polygon:

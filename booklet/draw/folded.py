@@ -1,7 +1,7 @@
 """Pictures of the folded piece: the state of its panels as a scene.
 
-In: a pattern, the angle of each panel, the mats that are on it, and what a step moves or glues.
-Out: faces in space, and drawings of them in print mm.
+In: a pattern, the state before a step, and what the step moves, glues and adds. Out: scenes as seen
+from the best place, and drawings of them in print mm.
 """
 
 from __future__ import annotations
@@ -12,36 +12,31 @@ from dataclasses import dataclass
 import numpy as np
 from shapely.geometry import Polygon
 
-from booklet.draw.arrow import FoldArrow
+from booklet.draw.arrow import SlideArrow, TurnOver
 from booklet.draw.mark import Drawing, move
+from booklet.draw.motion import (
+    State,
+    arrows,
+    ghosts,
+    is_valley,
+    opened_again,
+    posed,
+    under_way,
+)
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import SKINS, Skin, coloured
-from booklet.draw.solid import Hatch, Scene, SeenScene, draw_seen, see_scene
+from booklet.draw.solid import Hatch, Scene, SeenScene, draw_seen, figure_box, see_scene
 from booklet.draw.typeface import Faces
-from booklet.flat.pattern import MatLayer, Pattern
-from booklet.fold.best_view import best_view
-from booklet.fold.face import Face, Hinge, Loop, Point3, dot
-from booklet.fold.pose import Floats, Posed, as_points, in_space, pose_piece
-from booklet.fold.view import View
+from booklet.flat.pattern import Pattern
+from booklet.fold.best_view import VIEWPOINTS, best_sight
+from booklet.fold.face import Face, Hinge, Loop, Point3
+from booklet.fold.pose import Floats, Posed, as_points, in_space
+from booklet.fold.view import View, turned_over
 
 MAT_HEIGHT = 0.1
 """How far a mat stands off its panel in pictures, in mm."""
-
-
-@dataclass(frozen=True)
-class State:
-    """A piece on its way: the angle of each folded panel, and the mats on it.
-
-    `order` counts the folds made so far: a panel folded later lies outside one folded before it.
-    """
-
-    angles: Mapping[str, float]
-    mats: tuple[MatLayer, ...] = ()
-
-    @property
-    def order(self) -> dict[str, int]:
-        """The folded panels by their turn, from 1."""
-        return {name: turn for turn, name in enumerate(self.angles, 1)}
+TURNED = tuple(turned_over(view) for view in VIEWPOINTS)
+"""The same places of the reader, once the work was turned over."""
 
 
 def flat_state() -> State:
@@ -49,21 +44,15 @@ def flat_state() -> State:
     return State({})
 
 
-def posed(pattern: Pattern, state: State) -> Posed:
-    """The piece with each panel of the state at its angle, all others flat."""
-    degrees = np.array([state.angles.get(panel.name, 0.0) for panel in pattern.panels])
-    return pose_piece(pattern, 0.0, degrees)
-
-
-def state_faces(pattern: Pattern, state: State) -> tuple[Face, ...]:
+def state_faces(pattern: Pattern, state: State, pose: Posed) -> tuple[Face, ...]:
     """Panels and mats in space; faces are named by panel, mats by "mat:" and their id."""
-    pose = posed(pattern, state)
     faces = []
+    order = state.order
     for panel in pattern.panels:
-        matrix = pose.matrix(panel.name)
-        loops = _loops(panel.shape, matrix)
+        loops = _loops(panel.shape, pose.matrix(panel.name))
         face = Face(panel.name, loops[0], loops[1:])
-        faces.append(_layered(face, state.order.get(panel.name, 0)))
+        # Twice the turn leaves a place between two folds for what lies between them.
+        faces.append(_layered(face, 2 * order.get(panel.name, 0)))
     for mat in state.mats:
         if mat.piece != pattern.id:
             continue
@@ -93,53 +82,40 @@ def _layered(face: Face, turn: int) -> Face:
     return Face(face.id, face.points, face.holes, face.front, face.back, sign * turn)
 
 
-def hinges(pattern: Pattern, state: State, folding: Sequence[str] = ()) -> tuple[Hinge, ...]:
-    """Every score between two faces: made folds thin, the ones to be made dashed."""
-    angles = {hinge.panel: hinge for hinge in pattern.hinges}
+def hinges(pattern: Pattern, pose: Posed, folding: Sequence[str], view: View) -> tuple[Hinge, ...]:
+    """Every score between two faces: made folds thin, the ones to be made dashed as one sees it."""
+    by_panel = {hinge.panel: hinge for hinge in pattern.hinges}
     result = []
     for score in pattern.scores:
         first, second = score.between
-        moved = next((n for n in (first, second) if n in folding and n in angles), None)
+        moved = next((n for n in (first, second) if n in folding and n in by_panel), None)
         style = "fold"
-        if moved is not None and {angles[moved].panel, angles[moved].parent} == {first, second}:
-            style = "valley" if angles[moved].angle >= 0 else "mountain"
+        if moved is not None:
+            hinge = by_panel[moved]
+            if {hinge.panel, hinge.parent} == {first, second}:
+                valley = is_valley(pose, hinge, hinge.angle, view)
+                style = "valley" if valley else "mountain"
         result.append(Hinge(first, second, style))
-    return tuple(result)
-
-
-def arrows(pattern: Pattern, state: State, folding: Sequence[str]) -> tuple[FoldArrow, ...]:
-    """The way that each panel travels from this state to its target."""
-    pose = posed(pattern, state)
-    by_panel = {hinge.panel: hinge for hinge in pattern.hinges}
-    result = []
-    for name in folding:
-        hinge = by_panel.get(name)
-        if hinge is None:
-            continue
-        row = pose.bones.index[name]
-        parent = pose.matrix(hinge.parent)
-        start = np.asarray(pose.bones.starts[row], dtype=np.float64)[:2]
-        axis = np.asarray(pose.bones.axes[row], dtype=np.float64)[:2]
-        line = as_points(in_space(parent, np.array([start, start + axis])))
-        middle = pattern.panel(name).shape.representative_point()
-        centre = pattern.panel(name).shape.centroid
-        spot = centre if pattern.panel(name).shape.contains(centre) else middle
-        at = as_points(in_space(pose.matrix(name), np.array([[spot.x, spot.y]])))[0]
-        left = hinge.angle - state.angles.get(name, 0.0)
-        if abs(left) > 1:
-            head = "valley" if left > 0 else "mountain"
-            result.append(FoldArrow(at, (line[0], line[1]), left, head))  # type: ignore[arg-type]
     return tuple(result)
 
 
 @dataclass(frozen=True)
 class Shown:
-    """What a picture adds to its state: panels that fold, tabs that are glued, names."""
+    """What a picture adds to its state.
+
+    Panels that fold, tabs that take adhesive on a side ("front" or "back"), panels let go again so
+    that it can be put there, names of faces, blocks of contents, and arrows. `turned` shows the
+    piece from its other side.
+    """
 
     folding: tuple[str, ...] = ()
-    glued: tuple[str, ...] = ()
-    named: tuple[str, ...] = ()
+    glued: Mapping[str, str] | None = None
+    opened: tuple[str, ...] = ()
+    named: Mapping[str, str] | None = None
     contents: tuple[Face, ...] = ()
+    arrows: tuple[SlideArrow | TurnOver, ...] = ()
+    about: tuple[str, ...] = ()
+    turned: bool = False
 
 
 def block(id_: str, low: Point3, high: Point3) -> tuple[Face, ...]:
@@ -167,33 +143,43 @@ def skins(colour: str | None, mats: Mapping[str, str | None]) -> dict[str, Skin]
     return table
 
 
-def choose_view(pattern: Pattern, state: State, shown: Shown, before: View | None = None) -> View:
-    """A view that shows what changes; without changes, the whole."""
-    return best_view(state_faces(pattern, state), (*shown.folding, *shown.glued), before)
-
-
-def extent(pattern: Pattern, state: State, view: View) -> tuple[float, float]:
-    """Width and height of the state as seen, in mm of paper."""
-    points: list[Point3] = [p for face in state_faces(pattern, state) for p in face.points]
-    us = [dot(p, view.right) for p in points]
-    vs = [dot(p, view.up) for p in points]
-    return max(us) - min(us), max(vs) - min(vs)
-
-
-def folded_scene(
-    pattern: Pattern, state: State, shown: Shown, view: View, looks: Mapping[str, Skin]
+def stage(
+    pattern: Pattern,
+    before: State,
+    shown: Shown,
+    looks: Mapping[str, Skin],
+    last: View | None = None,
 ) -> SeenScene:
-    """The piece as seen, for pictures of any scale."""
-    labels = {panel.name: panel.label for panel in pattern.panels}
+    """The piece with what moves half on its way, seen from the place that shows that best.
+
+    `last` is the view of the picture before, kept where it is nearly as good.
+    """
+    start = opened_again(pattern, before, shown.opened) if shown.opened else before
+    moving = (*shown.folding, *shown.opened)
+    now = start if shown.opened else under_way(pattern, start, shown.folding)
+    pose = posed(pattern, now)
+    faces = (*state_faces(pattern, now, pose), *shown.contents)
+    glued = shown.glued or {}
+    changed = (*moving, *glued, *shown.about)
+    places = TURNED if shown.turned else VIEWPOINTS
+    sight = best_sight(faces, changed, last, places, glued)
+    view = sight.view
     scene = Scene(
-        faces=(*state_faces(pattern, state), *shown.contents),
-        hinges=hinges(pattern, state, shown.folding),
-        arrows=arrows(pattern, state, shown.folding),
-        hatches=tuple(Hatch(name, None, side) for name in shown.glued for side in ("back",)),
-        names=tuple(Name(name, labels[name]) for name in shown.named if name in labels),
+        faces=faces,
+        hinges=hinges(pattern, pose, shown.folding, view),
+        arrows=(*arrows(pattern, start, now, moving, view), *shown.arrows),
+        ghosts=() if shown.opened else ghosts(pattern, before, shown.folding),
+        hatches=tuple(Hatch(name, None, side) for name, side in glued.items()),
+        names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
         skins=looks,
     )
-    return see_scene(scene, view)
+    return see_scene(scene, view, sight)
+
+
+def extent(seen: SeenScene) -> tuple[float, float]:
+    """Width and height of the paper as seen, before and on its way, in mm of paper."""
+    x0, y0, x1, y1 = figure_box(seen.scene, seen.sight.view)
+    return x1 - x0, y1 - y0
 
 
 def folded_picture(seen: SeenScene, scale: float, alt: str, letters: Faces) -> Drawing:

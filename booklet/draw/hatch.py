@@ -7,12 +7,32 @@ from __future__ import annotations
 
 import math
 
+import shapely
 from shapely.geometry import LineString, MultiLineString
 from shapely.geometry.base import BaseGeometry
 
-from booklet.flat.path import Path, joined, segment
+from booklet.flat.path import Path, joined, mapped, segment
 
 SPACING = 2.4
+CLOSEST = 1.1
+"""The least distance of hatching lines in mm; closer ones run together in print."""
+
+
+def hatch_across(area: BaseGeometry) -> Path:
+    """Lines at 45° or 135°, whichever crosses a long area rather than running along it.
+
+    In a narrow one they stand closer, so that it still shows as hatched.
+    """
+    if area.is_empty:
+        return Path(())
+    (x0, y0), (x1, y1), (x2, y2), *_ = shapely.get_coordinates(shapely.oriented_envelope(area))
+    sides = sorted([(x1 - x0, y1 - y0), (x2 - x1, y2 - y1)], key=lambda side: math.hypot(*side))
+    along = sides[1]
+    spacing = min(SPACING, max(CLOSEST, math.hypot(*sides[0]) * 0.6))
+    if along[0] * along[1] <= 0:
+        return hatch(area, spacing)
+    mirrored = hatch(shapely.transform(area, lambda points: points * (-1.0, 1.0)), spacing)
+    return mapped(mirrored, lambda p: (-p[0], p[1]))
 
 
 def hatch(area: BaseGeometry, spacing: float = SPACING) -> Path:

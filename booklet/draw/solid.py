@@ -18,9 +18,9 @@ import shapely
 from shapely.geometry import LineString, MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from booklet.draw.arrow import Arrow, draw_arrow
+from booklet.draw.arrow import Arrow, Box, DrawnArrow, TurnOver, beside, draw_arrow
 from booklet.draw.flat_marks import polygon_path
-from booklet.draw.hatch import hatch
+from booklet.draw.hatch import hatch_across
 from booklet.draw.label import CAP, LABEL
 from booklet.draw.linestyle import HEAVY
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
@@ -30,7 +30,7 @@ from booklet.draw.typeface import Faces
 from booklet.flat.arcs import circle
 from booklet.flat.path import Path, Point, joined, polyline
 from booklet.fold.contour import SightLine, sight_lines, uncovered
-from booklet.fold.face import Face, Hinge, Loop, Point3, cross, dot, unit
+from booklet.fold.face import Face, Hinge, Loop, Point3, cross, dot, tuple3, unit
 from booklet.fold.hidden import Seen, Sight, see
 from booklet.fold.view import View
 
@@ -44,6 +44,8 @@ STYLES: Mapping[str, str] = {
 DOT_STEP = 3.0
 DOT_RADIUS = 0.32
 """Dots of patterned paper: distance and radius in print mm."""
+TURN_ROOM = (20.0, 10.0)
+"""The room in print mm that the sign for turning over takes in a corner."""
 THIN = 0.12
 """Half the width in print mm below which a region is not painted: lines cover it anyway."""
 
@@ -59,9 +61,19 @@ class Hatch:
 
 @dataclass(frozen=True)
 class Ghost:
-    """Where paper was before: an outline in space, dotted where nothing covers it."""
+    """Where paper was before: an outline in space, dotted where nothing covers it.
+
+    The outline of what hangs on a score is a chain that is not `closed`.
+    """
 
     loop: Loop
+    closed: bool = True
+
+    @property
+    def stretches(self) -> tuple[tuple[Point3, Point3], ...]:
+        """Its straight parts."""
+        ends = (*self.loop[1:], self.loop[0]) if self.closed else self.loop[1:]
+        return tuple(zip(self.loop, ends, strict=False))
 
 
 @dataclass(frozen=True)
@@ -86,9 +98,12 @@ class SeenScene:
     lines: tuple[SightLine, ...]
 
 
-def see_scene(scene: Scene, view: View) -> SeenScene:
-    """The scene as seen; by far the longer part of the work on a picture."""
-    sight = see(scene.faces, view)
+def see_scene(scene: Scene, view: View, sight: Sight | None = None) -> SeenScene:
+    """The scene as seen; by far the longer part of the work on a picture.
+
+    `sight` is what is seen of its faces from there, where that is known.
+    """
+    sight = see(scene.faces, view) if sight is None else sight
     return SeenScene(scene, sight, sight_lines(sight, scene.hinges))
 
 
@@ -112,17 +127,22 @@ def draw_seen(whole: SeenScene, scale: float, alt: str, letters: Faces) -> Drawi
         marks += _face_marks(seen, scene.skins, view, scale)
     glue = {id(h): _hatched(h, sight, scale) for h in scene.hatches}
     marks += [
-        Stroke(hatch(glue[id(item)]), _hatch_style(item, scene))
+        Stroke(hatch_across(glue[id(item)]), _hatch_style(item, scene))
         for item in scene.hatches
         if not glue[id(item)].is_empty
     ]
     marks += _ghost_marks(scene.ghosts, sight, scale)
     marks += _line_marks(lines, scene, scale)
-    figure = _figure_box(scene, view, scale)
-    arrows = [draw_arrow(arrow, view, scale, figure) for arrow in scene.arrows]
-    drawn = [arrow for arrow in arrows if arrow is not None]
-    for arrow in drawn:
-        marks += arrow.marks
+    figure = figure_box(scene, view, scale)
+    drawn: list[DrawnArrow] = []
+    for arrow in sorted(scene.arrows, key=lambda arrow: isinstance(arrow, TurnOver)):
+        around = figure
+        if isinstance(arrow, TurnOver):
+            around = _sign_box(figure, sight, scene.ghosts, drawn, scale)
+        made = _clear_of(drawn, [draw_arrow(one, view, scale, around) for one in beside(arrow)])
+        drawn += [made] if made is not None else []
+    for curve in drawn:
+        marks += curve.marks
     taken = [*(arrow.room for arrow in drawn), *glue.values()]
     around = shapely.union_all([box(*figure), *(arrow.room for arrow in drawn)]).bounds
     marks += name_marks(scene.names, sight, scale, letters, taken, around)
@@ -172,12 +192,6 @@ def _dots(seen: Seen, region: BaseGeometry, view: View, scale: float) -> Path:
     return joined(dots)
 
 
-def tuple3(values: Iterable[float]) -> Point3:
-    """Three numbers as a point."""
-    x, y, z = values
-    return x, y, z
-
-
 def _hatched(item: Hatch, sight: Sight, scale: float) -> BaseGeometry:
     """The visible part of a glue area, in print mm."""
     seen = sight.of(item.face)
@@ -200,7 +214,7 @@ def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Ma
     """Dotted outlines, less what paper covers."""
     lines = []
     for ghost in ghosts:
-        for a, b in zip(ghost.loop, (*ghost.loop[1:], ghost.loop[0]), strict=True):
+        for a, b in ghost.stretches:
             (x0, y0), (x1, y1) = sight.view.project(a), sight.view.project(b)
             for s, e in uncovered((a, b), sight):
                 lines.append(
@@ -245,12 +259,42 @@ def _chains(lines: Sequence[Sequence[Point]]) -> list[Path]:
     return paths
 
 
-def _figure_box(scene: Scene, view: View, scale: float) -> tuple[float, float, float, float]:
+def figure_box(scene: Scene, view: View, scale: float = 1.0) -> tuple[float, float, float, float]:
     """The box of all paper, before and after, in print mm."""
     loops = [face.points for face in scene.faces] + [ghost.loop for ghost in scene.ghosts]
     points = [view.project(point) for loop in loops for point in loop] or [(0.0, 0.0)]
     xs, ys = [p[0] * scale for p in points], [p[1] * scale for p in points]
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def _clear_of(
+    drawn: Sequence[DrawnArrow], choice: Iterable[DrawnArrow | None]
+) -> DrawnArrow | None:
+    """The first arrow that crosses none that is drawn, else the one that crosses least."""
+    best: tuple[float, DrawnArrow | None] = (math.inf, None)
+    for arrow in choice:
+        if arrow is None:
+            return None
+        crossed = sum(arrow.room.intersection(other.room).area for other in drawn)
+        if crossed <= 0.0:
+            return arrow
+        best = min(best, (crossed, arrow), key=lambda pair: pair[0])
+    return best[1]
+
+
+def _sign_box(
+    figure: Box, sight: Sight, ghosts: Sequence[Ghost], drawn: Sequence[DrawnArrow], scale: float
+) -> Box:
+    """A box under which the sign for turning over stands in a free corner, else the figure."""
+    wide, high = TURN_ROOM
+    full = [on_paper(seen.surface.area, scale) for seen in sight.seen]
+    full += [on_paper(LineString(sight.view.outline(ghost.loop)), scale) for ghost in ghosts]
+    taken = shapely.union_all([*full, *(arrow.room for arrow in drawn)])
+    x0, y0, x1, y1 = figure
+    for x, y in ((x0, y0), (x1 - wide, y0), (x0, y1 - high), (x1 - wide, y1 - high)):
+        if not taken.intersects(box(x, y, x + wide, y + high)):
+            return x, y + high, x + wide, y1
+    return figure
 
 
 def _extent(marks: Sequence[Mark], letters: Faces) -> tuple[float, float, float, float]:

@@ -7,11 +7,12 @@ that the pictures of a booklet look alike.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from booklet.fold.face import Face, dot
-from booklet.fold.hidden import see
+from booklet.fold.hidden import Sight, see
 from booklet.fold.view import View, placed
 
 VIEWPOINTS: tuple[View, ...] = (
@@ -30,7 +31,7 @@ VIEWPOINTS: tuple[View, ...] = (
 
 HABIT = 0.06
 """What a viewpoint must win by for each place that it stands behind another."""
-STAY = 0.3
+STAY = 0.2
 """What a change of viewpoint between two pictures must win by: a reader has to find their way
 again each time. Both are shares of the area in question, tuned by eye."""
 ENOUGH = 0.5
@@ -48,10 +49,22 @@ def best_view(
     before: View | None = None,
     viewpoints: Sequence[View] = VIEWPOINTS,
 ) -> View:
-    """The viewpoint that shows most of the `changed` faces (all, if none are named).
+    """The viewpoint of `best_sight`."""
+    return best_sight(faces, changed, before, viewpoints).view
+
+
+def best_sight(
+    faces: Sequence[Face],
+    changed: Collection[str] = (),
+    before: View | None = None,
+    viewpoints: Sequence[View] = VIEWPOINTS,
+    sides: Mapping[str, str] = MappingProxyType({}),
+) -> Sight:
+    """What is seen from the viewpoint that shows most of the `changed` faces (all, if none named).
 
     Each face counts by the share of its true area that is visible in the picture, foreshortened as
-    it appears there, up to `ENOUGH`; large faces count no more than ten times the smallest.
+    it appears there, up to `ENOUGH`; large faces count no more than ten times the smallest. A face
+    named in `sides` ("front" or "back") counts only where that side is seen.
     `before` is the view of the picture before, kept if it is nearly as good. Raises ValueError
     without viewpoints.
     """
@@ -62,18 +75,30 @@ def best_view(
     ]
     parts = _parts(faces, changed)
     normals = [face.normal for face in faces]
+    wanted = [{"front": 1.0, "back": -1.0}.get(sides.get(face.id, ""), 0.0) for face in faces]
     # What hides a face only takes away, so most viewpoints lose before that is worked out.
     hopes: list[float] = []
+    facings: list[list[float]] = []
     for view, gain in zip(viewpoints, gains, strict=True):
-        free = [p.size * abs(dot(n, view.toward)) for p, n in zip(parts, normals, strict=True)]
+        facing = [dot(normal, view.toward) for normal in normals]
+        facings.append([0.0 if f * w < 0 else abs(f) for f, w in zip(facing, wanted, strict=True)])
+        free = [part.size * share for part, share in zip(parts, facings[-1], strict=True)]
         hopes.append(_rating(parts, free) + gain)
-    best = (-math.inf, 0)
+    best: tuple[float, int] = (-math.inf, 0)
+    chosen: Sight | None = None
     for place in sorted(range(len(viewpoints)), key=lambda place: -hopes[place]):
         if hopes[place] + NOISE < best[0]:
             break
-        areas = [seen.region.area for seen in see(faces, viewpoints[place]).seen]
-        best = max(best, (_rating(parts, areas) + gains[place], -place))
-    return viewpoints[-best[1]]
+        sight = see(faces, viewpoints[place])
+        areas = [
+            seen.region.area if share else 0.0
+            for seen, share in zip(sight.seen, facings[place], strict=True)
+        ]
+        rating = (_rating(parts, areas) + gains[place], -place)
+        if chosen is None or rating > best:
+            best, chosen = rating, sight
+    assert chosen is not None
+    return chosen
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ folded frame: x right, y up the sheet, z toward the reader; the root panel lies 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -109,3 +110,9 @@ def turned_about(point: Point3, start: Point3, end: Point3, angle: float) -> Poi
         start[1] + v[1] * cos + across[1] * sin + k[1] * along,
         start[2] + v[2] * cos + across[2] * sin + k[2] * along,
     )
+
+
+def tuple3(values: Iterable[float]) -> Point3:
+    """Three numbers as a point."""
+    x, y, z = values
+    return x, y, z

@@ -65,5 +65,14 @@ def placed(azimuth: float, elevation: float) -> View:
     return View(right, cross(toward, right), toward)
 
 
+def turned_over(view: View) -> View:
+    """The same reader's view of work that was turned over sideways, like the page of a book."""
+
+    def turned(p: Point3) -> Point3:
+        return -p[0], p[1], -p[2]
+
+    return View(turned(view.right), turned(view.up), turned(view.toward))
+
+
 FLAT = placed(0.0, 90.0)
 """From above, as the sheet lies on its map."""

@@ -1,32 +1,31 @@
 """The cover: title, picture, size, time and level.
 
-In: a model. Out: one page.
+In: a model and the stage with its pictures. Out: one page.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
-from booklet.flat.pattern import Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Picture, Role, Rule
-from booklet.pages.step_picture import drawn_scene, finished, fitting_scale, opened
-from booklet.pages.wording import PlannedStep
+from booklet.pages.staging import Stage
+from booklet.pages.step_picture import drawn_together
 from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
 """Millimetres left below a long title; with less, a cover has no picture."""
 
 
+STACK = 1.15
+"""Pictures stand one above the other where that makes them larger by at least this factor."""
 SUMMARY = 8
 """Lines of the summary on the cover; the next page has the whole of it."""
 
 
-def cover(model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces) -> list[Page]:
+def cover(model: Model, stage: Stage, paper: Paper, faces: Faces) -> list[Page]:
     """The cover page."""
     project = model.project.project
     sheet = Composer(paper, faces, "Cover")
@@ -45,7 +44,7 @@ def cover(model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
     top = foot + leading(scale.LEAD) * len(summary)
     sheet.add(Role("paragraph"), *sheet.set(summary, scale.LEAD, paper.left, top))
     if sheet.y - top > LEAST_PICTURE:
-        _picture(model, steps, paper, sheet, top + 8, sheet.y - 8)
+        _picture(model, stage, paper, sheet, top + 8, sheet.y - 8)
     return sheet.pages()
 
 
@@ -75,7 +74,7 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
 
 def _picture(
     model: Model,
-    steps: Sequence[PlannedStep],
+    stage: Stage,
     paper: Paper,
     sheet: Composer,
     bottom: float,
@@ -83,10 +82,8 @@ def _picture(
 ) -> None:
     if not model.patterns:
         return
-    folding = [pattern for pattern in model.patterns if pattern.hinges]
-    if folding:
-        main = max(folding, key=lambda p: p.blank[0] * p.blank[1])
-        _solids(model, steps, main, sheet, bottom, top)
+    if stage.finished is not None:
+        _solids(stage, sheet, bottom, top)
         return
     pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
     width, height = (float(side) for side in pattern.blank)
@@ -105,23 +102,21 @@ def _picture(
     sheet.add(Role("figure", alt=alt), Picture(x, y, drawing))
 
 
-def _solids(
-    model: Model,
-    steps: Sequence[PlannedStep],
-    pattern: Pattern,
-    sheet: Composer,
-    bottom: float,
-    top: float,
-) -> None:
+def _solids(stage: Stage, sheet: Composer, bottom: float, top: float) -> None:
     """The finished piece closed, and beside it open with its contents, on one scale."""
-    closed, opening = finished(model, steps, pattern), opened(model, steps, pattern)
-    scenes = [closed] if opening is None else [closed, opening]
+    scenes = [scene for scene in (stage.finished, stage.opened) if scene is not None]
     paper = sheet.paper
-    columns = [paper.column(index, len(scenes)) for index in range(len(scenes))]
-    high = (top - bottom) * 0.92
-    k = min(fitting_scale(s, w * 0.96, high) for s, (_, w) in zip(scenes, columns, strict=True))
-    for scene, (left, width) in zip(scenes, columns, strict=True):
-        drawing = drawn_scene(model, scene, k, sheet.faces)
+    wide, high = paper.measure, (top - bottom) * 0.96
+    count = len(scenes)
+    beside = paper.column(0, count)[1], high
+    above = wide, high / count
+    side_by_side = drawn_together(scenes, *beside, sheet.faces)
+    stacked = drawn_together(scenes, *above, sheet.faces) if count > 1 else side_by_side
+    rows = stacked[0] > side_by_side[0] * STACK
+    for index, drawing in enumerate((stacked if rows else side_by_side)[1]):
+        left, width = (paper.left, wide) if rows else paper.column(index, count)
+        room = (top - bottom) / count if rows else top - bottom
+        low = bottom + room * (count - 1 - index) if rows else bottom
         x = left + (width - drawing.box[2]) / 2
-        y = bottom + (top - bottom - drawing.box[3]) / 2
+        y = low + (room - drawing.box[3]) / 2
         sheet.add(Role("figure", alt=drawing.alt), Picture(x, y, drawing))

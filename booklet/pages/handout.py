@@ -16,6 +16,7 @@ from booklet.pages.fold_order import fold_order
 from booklet.pages.grid import SAFE, Paper
 from booklet.pages.page import Document, Element, Line, Page, Role
 from booklet.pages.safety import safety_and_last
+from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.supplies import supplies
 from booklet.pages.template import template_pages
@@ -26,12 +27,13 @@ from booklet.stages import Model
 def handout(model: Model, paper: Paper, faces: Faces) -> Document:
     """The whole booklet."""
     steps = planned_steps(model)
+    stage = set_stage(model, steps)
     pages = [
-        *cover(model, steps, paper, faces),
+        *cover(model, stage, paper, faces),
         *supplies(model, paper, faces),
         *charts(model, paper, faces),
         *template_pages(model, paper, faces),
-        *step_pages(model, steps, paper, faces),
+        *step_pages(stage, steps, paper, faces),
         *fold_order(model, steps, paper, faces),
         *safety_and_last(model, paper, faces),
     ]

@@ -1,6 +1,6 @@
 """Step pages: four to a page, one diagram and a few words each, all diagrams on one scale.
 
-In: a model and its planned steps. Out: pages.
+In: planned steps and the stage with their pictures. Out: pages.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Line, Page, Picture, Role
+from booklet.pages.staging import Stage
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import PlannedStep
-from booklet.stages import Model
 
 INDENT = 11.0
 """How far a step's words stand right of its number, in mm."""
@@ -26,7 +26,7 @@ LARGEST = 92.0
 
 
 def step_pages(
-    model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
+    stage: Stage, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
 ) -> list[Page]:
     """All steps, two by two; where a cell is left over it shows the finished piece."""
     sheet = Composer(paper, faces, "Steps")
@@ -37,7 +37,7 @@ def step_pages(
     rows = [range(first, min(first + 2, len(steps))) for first in range(0, len(steps), 2)]
     heights = [max(_text_height(titles[i], words[i]) for i in row) for row in rows]
     pages, picture = shared_out(heights, sheet.y - paper.bottom, paper.top - paper.bottom)
-    drawings = step_pictures(model, steps, width, picture, faces)
+    drawings = step_pictures(stage, width, picture, faces)
     for count, page in enumerate(pages):
         if count:
             sheet.turn()

@@ -26,7 +26,10 @@ LONGEST_TITLE = 44
 
 @dataclass(frozen=True)
 class PlannedStep:
-    """One step as printed; panels are (piece, panel). `crease` folds and opens again."""
+    """One step as printed; panels are (piece, panel), `fill` ids of contents.
+
+    `crease` folds and opens again.
+    """
 
     title: str
     text: str
@@ -37,6 +40,7 @@ class PlannedStep:
     join: tuple[Reference, ...] = ()
     attach: tuple[str, ...] = ()
     close: tuple[Reference, ...] = ()
+    fill: tuple[str, ...] = ()
     turn: bool = False
     crease: bool = False
 
@@ -240,7 +244,8 @@ def _closing_steps(model: Model, before: Sequence[PlannedStep]) -> list[PlannedS
     first = model.patterns[0].id if model.patterns else ""
     for contents in model.project.contents:
         piece = contents.inside.value if contents.inside else first
-        steps.append(PlannedStep("Fill it", f"Put the {contents.name} in.", piece))
+        text = f"Put the {contents.name} in."
+        steps.append(PlannedStep("Fill it", text, piece, fill=(contents.id.value,)))
     closing = closures(model)
     folded = {panel for step in before if not step.crease for panel in step.fold}
     closed = {on for _, on, _ in closing}

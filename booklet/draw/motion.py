@@ -1,0 +1,241 @@
+"""Motion: what a step moves, half on its way, with where it was and the curve that it travels.
+
+In: a pattern, the state before a step, and the panels that the step folds. Out: the state on the
+way, ghosts of the position before, and arrows in space.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Polygon
+
+from booklet.draw.arrow import FoldArrow, Head
+from booklet.draw.solid import Ghost
+from booklet.flat.pattern import Hinge, MatLayer, Panel, Pattern
+from booklet.fold.face import Point3, dot, turned_about
+from booklet.fold.join import landing, reach
+from booklet.fold.pose import Posed, as_points, in_space, pose_piece
+from booklet.fold.view import View
+from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
+
+PART = 0.35
+"""The share of its way at which a picture catches a panel: past its start, most yet to come."""
+COVERED = 0.05
+"""A panel lies under another one where that covers more than this share of it."""
+LET_GO = 0.4
+"""The share by which a panel is opened again that meets its tab already: glue goes in between."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A piece on its way: the angle of each folded panel, and the mats on it.
+
+    `order` counts the folds made so far: a panel folded later lies outside one folded before it.
+    """
+
+    angles: Mapping[str, float]
+    mats: tuple[MatLayer, ...] = ()
+
+    @property
+    def order(self) -> dict[str, int]:
+        """The folded panels by their turn, from 1."""
+        return {name: turn for turn, name in enumerate(self.angles, 1)}
+
+
+def posed(pattern: Pattern, state: State) -> Posed:
+    """The piece with each panel of the state at its angle, all others flat."""
+    degrees = np.array([state.angles.get(panel.name, 0.0) for panel in pattern.panels])
+    return pose_piece(pattern, 0.0, degrees)
+
+
+def under_way(pattern: Pattern, before: State, folding: Sequence[str]) -> State:
+    """The state with each of these panels part of its way from where it is to its target.
+
+    What ends under another panel that moves is there already.
+    """
+    done = laid_first(pattern, folding)
+    targets = {hinge.panel: hinge.angle for hinge in pattern.hinges}
+    angles = dict(before.angles)
+    for name in (*done, *(n for n in folding if n not in done)):
+        if name in targets:
+            now = before.angles.get(name, 0.0)
+            angles[name] = now + (1.0 if name in done else PART) * (targets[name] - now)
+    return State(angles, before.mats)
+
+
+def let_go(pattern: Pattern, state: State, tab: str, to: str) -> str | None:
+    """The panel to open a little so that glue reaches the tab: the last fold that shut it in.
+
+    None while the two do not meet yet.
+    """
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    ways = []
+    for name in (tab, to):
+        way = {name}
+        while name in parents:
+            name = parents[name]
+            way.add(name)
+        ways.append(way)
+    folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
+    apart = (ways[0] ^ ways[1]) & folds
+    if not apart <= set(state.angles):
+        return None
+    # What is glued down stays: the tab itself moves only where nothing else can.
+    turns = [name for name in state.angles if name in apart]
+    others = [name for name in turns if name != tab] or turns
+    return others[-1] if others else None
+
+
+def laid_first(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:
+    """Those of the folding panels that end under another one of them: they are done before it."""
+    whole = posed(pattern, State({hinge.panel: hinge.angle for hinge in pattern.hinges}))
+    first = []
+    for place, name in enumerate(folding):
+        for later in folding[place + 1 :]:
+            land = landing(whole, name, later)
+            if land.parallel and land.gap <= reach(whole) and land.share > COVERED:
+                first.append(name)
+                break
+    return tuple(first)
+
+
+def opened_again(pattern: Pattern, state: State, panels: Sequence[str]) -> State:
+    """The state with these folded panels let go by a share of their angle."""
+    angles = {
+        name: angle * (1 - LET_GO) if name in panels else angle
+        for name, angle in state.angles.items()
+    }
+    return State(angles, state.mats)
+
+
+def ghosts(pattern: Pattern, before: State, folding: Sequence[str]) -> tuple[Ghost, ...]:
+    """Outlines of what moves where it was before, without the scores that it turns about."""
+    pose = posed(pattern, before)
+    result: list[Ghost] = []
+    for group in _rigid_flat(pattern, before, folding):
+        shape = shapely.union_all([pattern.panel(name).shape for name in group], grid_size=1e-6)
+        scores = [
+            LineString((score.start, score.end)).buffer(TOUCH_MM * 2)
+            for score in pattern.scores
+            if len(set(score.between) & set(group)) == 1
+        ]
+        for part in getattr(shape, "geoms", [shape]):
+            if not isinstance(part, Polygon) or part.is_empty:
+                continue
+            edge = shapely.difference(part.exterior, shapely.union_all(scores))
+            edge = shapely.line_merge(edge) if edge.geom_type == "MultiLineString" else edge
+            for line in getattr(edge, "geoms", [edge]):
+                points = np.asarray(line.coords)[:, :2]
+                if len(points) > 1:
+                    chain = as_points(in_space(pose.matrix(group[0]), points))
+                    result.append(Ghost(chain, closed=False))
+    return tuple(result)
+
+
+def _rigid_flat(
+    pattern: Pattern, before: State, folding: Sequence[str]
+) -> tuple[tuple[str, ...], ...]:
+    """What the folding panels carry along, in groups that lie in one plane before the step."""
+    group: dict[str, list[str]] = {}
+    for hinge in pattern.hinges:
+        carried = hinge.parent in group
+        if not carried and hinge.panel not in folding:
+            continue
+        flat = abs(before.angles.get(hinge.panel, 0.0)) <= ANGLE_DEG
+        own = group[hinge.parent] if carried and flat else []
+        own.append(hinge.panel)
+        group[hinge.panel] = own
+    unique = {id(names): tuple(names) for names in group.values()}
+    return tuple(unique.values())
+
+
+def arrows(
+    pattern: Pattern, before: State, now: State, folding: Sequence[str], view: View
+) -> tuple[FoldArrow, ...]:
+    """The way of each panel about its score, from where it was to its target.
+
+    The head tells valley from mountain as the reader sees the paper: what is a valley on the inside
+    is a mountain on the outside.
+    """
+    pose = posed(pattern, now)
+    result = []
+    for hinge in pattern.hinges:
+        start_angle = before.angles.get(hinge.panel, 0.0)
+        left = hinge.angle - start_angle
+        if hinge.panel not in folding or abs(left) <= ANGLE_DEG:
+            continue
+        line, flat, free, slide = _lever(pattern, pose, hinge)
+        start = turned_about(flat, *line, start_angle)
+        result.append(FoldArrow(start, line, left, _head(pose, hinge, left, view), free, slide))
+    return tuple(result)
+
+
+def _lever(
+    pattern: Pattern, pose: Posed, hinge: Hinge
+) -> tuple[tuple[Point3, Point3], Point3, float, float]:
+    """The score as a line in space, the panel's middle as if flat, and the panel's size.
+
+    That is how far its free edge reaches, as a multiple of the middle's distance from the score,
+    and the quarter of its length along the score.
+    """
+    row = pose.bones.index[hinge.panel]
+    parent = pose.matrix(hinge.parent)
+    start = np.asarray(pose.bones.starts[row], dtype=np.float64)[:2]
+    axis = np.asarray(pose.bones.axes[row], dtype=np.float64)[:2]
+    line = as_points(in_space(parent, np.array([start, start + axis])))
+    panel = pattern.panel(hinge.panel)
+    spot = _spot(panel)
+    out = np.array([-axis[1], axis[0]])
+    own = float((spot - start) @ out)
+    corners = np.asarray(panel.shape.exterior.coords)[:, :2] - start
+    far, slide = float((corners @ out).max()), float(np.ptp(corners @ axis)) / 4
+    at = as_points(in_space(parent, spot[None, :]))[0]
+    reach_ = max(1.0, far / own) if own > TOUCH_MM else 1.0
+    return (line[0], line[1]), at, reach_, slide
+
+
+def _spot(panel: Panel) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    centre = panel.shape.centroid
+    at = centre if panel.shape.contains(centre) else panel.shape.representative_point()
+    return np.array([at.x, at.y])
+
+
+def is_valley(pose: Posed, hinge: Hinge, angle: float, view: View) -> bool:
+    """Whether a fold by this angle comes toward a reader who sees the paper from there."""
+    toward = np.asarray(view.toward)
+    facing = float(pose.matrix(hinge.parent)[:3, 2] @ toward)
+    if abs(facing) < math.sin(math.radians(5)):
+        facing = float(pose.matrix(hinge.panel)[:3, 2] @ toward)
+    return (angle > 0) == (facing >= 0)
+
+
+def _head(pose: Posed, hinge: Hinge, angle: float, view: View) -> Head:
+    return "valley" if is_valley(pose, hinge, angle, view) else "mountain"
+
+
+def glue_side(pattern: Pattern, tab: str, to: str) -> str:
+    """The side of the tab ("front" or "back") that touches the panel it is glued to.
+
+    Just before the last fold between the two is made, one still stands off the other: the side from
+    which they come together is the side where they touch.
+    """
+    whole = {hinge.panel: hinge.angle for hinge in pattern.hinges}
+    last = let_go(pattern, State(whole), tab, to)
+    done = posed(pattern, State(whole))
+    almost = posed(pattern, State({**whole, last: whole[last] * 0.9} if last else whole))
+    middle = np.append(_spot(pattern.panel(tab)), 0.0)
+    middle = (almost.matrix(tab) @ np.append(middle, 1.0))[:3]
+    goal = almost.matrix(to)
+    in_front = float((middle - goal[:3, 3]) @ goal[:3, 2]) > 0
+    alike = dot(_normal(done, tab), _normal(done, to)) > 0
+    return "back" if in_front == alike else "front"
+
+
+def _normal(pose: Posed, name: str) -> Point3:
+    x, y, z = pose.matrix(name)[:3, 2]
+    return float(x), float(y), float(z)

@@ -1,0 +1,58 @@
+"""The way out: along which direction contents can be drawn out of a piece.
+
+In: a piece in a pose and the box that its contents take. Out: one of the six directions along the
+axes, or None where paper stands in every way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from booklet.fold.cavity import Cavity, Triple
+from booklet.fold.intrude import enters
+from booklet.fold.pose import Posed, in_space, outline
+from booklet.measure.tolerance import HAND_MM
+
+Way = tuple[int, int]
+"""An axis (0 x, 1 y, 2 z) and a sign."""
+
+WAYS: Final[Sequence[Way]] = ((2, 1), (1, 1), (1, -1), (0, 1), (0, -1), (2, -1))
+"""Toward the reader first, then along the sheet, through the table last."""
+
+
+def way_out(posed: Posed, low: Triple, high: Triple) -> Way | None:
+    """The first direction in which the box between two corners leaves without meeting a panel."""
+    shapes = [
+        in_space(posed.matrix(name), outline(panel.shape)) for name, panel in posed.panels.items()
+    ]
+    far = float(max(np.abs(shape).max() for shape in shapes)) * 2 + 1
+    for axis, sign in WAYS:
+        swept = np.array([low, high], dtype=np.float64)
+        swept[(1 + sign) // 2, axis] = far * sign
+        if not any(enters(shape, swept[0], swept[1], HAND_MM) for shape in shapes):
+            return axis, sign
+    return None
+
+
+def pocket_mouth(posed: Posed, pocket: Cavity) -> Way | None:
+    """The side of a flat pocket along which nothing that holds its layers is folded."""
+    tabs = {join.tab[1] for join in posed.pattern.joins if join.tab[0] == posed.pattern.id}
+    goals = {join.to[1] for join in posed.pattern.joins if join.to[0] == posed.pattern.id}
+    held = [
+        in_space(
+            posed.matrix(hinge.parent),
+            [posed.pattern.scores[hinge.score].start, posed.pattern.scores[hinge.score].end],
+        ).mean(axis=0)
+        for hinge in posed.pattern.hinges
+        if hinge.panel in tabs | goals
+    ]
+    for axis, sign in WAYS:
+        if pocket.inside[axis] <= HAND_MM:
+            continue
+        edge = (pocket.low, pocket.high)[(1 + sign) // 2][axis]
+        if not any(abs(float(middle[axis]) - edge) <= HAND_MM for middle in held):
+            return axis, sign
+    return None
