@@ -13,7 +13,6 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from booklet.draw.arrow import SlideArrow, TurnOver
-from booklet.draw.mark import Drawing, move
 from booklet.draw.motion import (
     State,
     arrows,
@@ -25,16 +24,19 @@ from booklet.draw.motion import (
 )
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import SKINS, Skin, coloured
-from booklet.draw.solid import Hatch, Scene, SeenScene, draw_seen, figure_box, see_scene
-from booklet.draw.typeface import Faces
+from booklet.draw.solid import Hatch, Scene, SeenScene, figure_box, see_scene
 from booklet.flat.pattern import Pattern
 from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
+from booklet.fold.hidden import Sight
 from booklet.fold.pose import Floats, Posed, as_points, in_space
 from booklet.fold.view import View, turned_over
+from booklet.measure.tolerance import SAME_MM
 
-MAT_HEIGHT = 0.1
-"""How far a mat stands off its panel in pictures, in mm."""
+LAYERS = 4
+"""Places that a layer of panels has for what lies on it: a mat one off, contents two."""
+FAIR = 0.2
+"""The share of a face that has to appear for a picture to show it."""
 TURNED = tuple(turned_over(view) for view in VIEWPOINTS)
 """The same places of the reader, once the work was turned over."""
 
@@ -44,23 +46,45 @@ def flat_state() -> State:
     return State({})
 
 
-def state_faces(pattern: Pattern, state: State, pose: Posed) -> tuple[Face, ...]:
-    """Panels and mats in space; faces are named by panel, mats by "mat:" and their id."""
+def state_faces(
+    pattern: Pattern, state: State, pose: Posed, layers: Mapping[str, int]
+) -> tuple[Face, ...]:
+    """Panels and mats in space; faces are named by panel, mats by "mat:" and their id.
+
+    `layers` says for each panel how far it lies on the side of its inside (`inward_layers`).
+    """
     faces = []
-    order = state.order
     for panel in pattern.panels:
-        loops = _loops(panel.shape, pose.matrix(panel.name))
-        face = Face(panel.name, loops[0], loops[1:])
-        # Twice the turn leaves a place between two folds for what lies between them.
-        faces.append(_layered(face, 2 * order.get(panel.name, 0)))
+        matrix = pose.matrix(panel.name)
+        loops = _loops(panel.shape, matrix)
+        place = layer_now(pose, panel.name, layers)
+        faces.append(Face(panel.name, loops[0], loops[1:], layer=place))
     for mat in state.mats:
         if mat.piece != pattern.id:
             continue
         loops = _loops(mat.shape, pose.matrix(mat.panel))
         skin = f"mat:{mat.id}"
-        back = Face(skin, loops[0][::-1], loops[1:], skin, skin)
-        faces.append(back.raised(MAT_HEIGHT))
+        # A mat lies on the outside of its panel, and is seen from there.
+        place = layer_now(pose, mat.panel, layers) - inside_up(pose, mat.panel)
+        faces.append(Face(skin, loops[0][::-1], loops[1:], skin, skin, place))
     return tuple(faces)
+
+
+def inward_layers(done: Posed, layers: Mapping[str, int]) -> dict[str, int]:
+    """Layers of the finished piece, told along each panel's own inside: they hold in every pose."""
+    return {name: layer * inside_up(done, name) for name, layer in layers.items()}
+
+
+def layer_now(pose: Posed, panel: str, layers: Mapping[str, int]) -> int:
+    """The layer of a panel in this pose, with places for what lies on it."""
+    return LAYERS * layers.get(panel, 0) * inside_up(pose, panel)
+
+
+def inside_up(pose: Posed, panel: str) -> int:
+    """1 where the panel's inside faces up (z, else y, else x positive), -1 where its outside."""
+    x, y, z = pose.matrix(panel)[:3, 2]
+    main = next((part for part in (z, y, x) if abs(part) > SAME_MM), 1.0)
+    return 1 if main > 0 else -1
 
 
 def _loops(shape: Polygon, matrix: Floats) -> tuple[Loop, ...]:
@@ -72,14 +96,6 @@ def _loops(shape: Polygon, matrix: Floats) -> tuple[Loop, ...]:
             points = points[::-1]
         loops.append(as_points(in_space(matrix, points)))
     return tuple(loops)
-
-
-def _layered(face: Face, turn: int) -> Face:
-    """The face with its place among others in one plane: later folds lie further outside."""
-    out = tuple(-part for part in face.normal)
-    main = next((part for part in (out[2], out[1], out[0]) if abs(part) > 1e-6), 1.0)
-    sign = 1 if main > 0 else -1
-    return Face(face.id, face.points, face.holes, face.front, face.back, sign * turn)
 
 
 def hinges(pattern: Pattern, pose: Posed, folding: Sequence[str], view: View) -> tuple[Hinge, ...]:
@@ -147,6 +163,7 @@ def stage(
     pattern: Pattern,
     before: State,
     shown: Shown,
+    layers: Mapping[str, int],
     looks: Mapping[str, Skin],
     last: View | None = None,
 ) -> SeenScene:
@@ -158,11 +175,15 @@ def stage(
     moving = (*shown.folding, *shown.opened)
     now = start if shown.opened else under_way(pattern, start, shown.folding)
     pose = posed(pattern, now)
-    faces = (*state_faces(pattern, now, pose), *shown.contents)
+    faces = (*state_faces(pattern, now, pose, layers), *shown.contents)
     glued = shown.glued or {}
     changed = (*moving, *glued, *shown.about)
     places = TURNED if shown.turned else VIEWPOINTS
     sight = best_sight(faces, changed, last, places, glued)
+    if shown.about and not _shows(sight, shown.about):
+        # Unusual places come first once the usual ones show nothing of it.
+        other = best_sight(faces, shown.about, None, places[::-1])
+        sight = other if _shows(other, shown.about) else sight
     view = sight.view
     scene = Scene(
         faces=faces,
@@ -176,13 +197,14 @@ def stage(
     return see_scene(scene, view, sight)
 
 
+def _shows(sight: Sight, about: Sequence[str]) -> bool:
+    """Whether a fair part of any of these faces is seen."""
+    return any(
+        seen.region.area > FAIR * seen.face.area for seen in sight.seen if seen.face.id in about
+    )
+
+
 def extent(seen: SeenScene) -> tuple[float, float]:
     """Width and height of the paper as seen, before and on its way, in mm of paper."""
     x0, y0, x1, y1 = figure_box(seen.scene, seen.sight.view)
     return x1 - x0, y1 - y0
-
-
-def folded_picture(seen: SeenScene, scale: float, alt: str, letters: Faces) -> Drawing:
-    """The picture, its box's lower left corner at the origin."""
-    drawing = draw_seen(seen, scale, alt, letters)
-    return move(drawing, -drawing.box[0], -drawing.box[1])

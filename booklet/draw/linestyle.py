@@ -52,7 +52,8 @@ LINE_STYLES: Mapping[str, LineStyle] = MappingProxyType(
         "hatch": LineStyle(HAIRLINE, grey=0.45),
         "dimension": LineStyle(HAIRLINE, grey=0.25),
         "arrow": LineStyle(MEDIUM, cap="round"),
-        "ghost": LineStyle(HAIRLINE, (0.5, 0.9)),
+        "ghost": LineStyle(HAIRLINE, (0.6, 0.9), grey=0.45),
+        "before": LineStyle(HAIRLINE, (0.5, 0.9)),
         "accent": LineStyle(HEAVY, accent=True),
     }
 )

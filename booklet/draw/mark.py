@@ -77,6 +77,11 @@ class Drawing:
     box: tuple[float, float, float, float]
     alt: str
 
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of the box, mm."""
+        return self.box[2] - self.box[0], self.box[3] - self.box[1]
+
 
 def move(drawing: Drawing, dx: float, dy: float) -> Drawing:
     """The drawing shifted by (dx, dy) mm."""

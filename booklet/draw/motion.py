@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 import numpy as np
 import shapely
@@ -23,6 +24,8 @@ from booklet.fold.pose import Posed, as_points, in_space, pose_piece
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
 
+Side: TypeAlias = Literal["front", "back"]
+
 PART = 0.35
 """The share of its way at which a picture catches a panel: past its start, most yet to come."""
 COVERED = 0.05
@@ -33,18 +36,10 @@ LET_GO = 0.4
 
 @dataclass(frozen=True)
 class State:
-    """A piece on its way: the angle of each folded panel, and the mats on it.
-
-    `order` counts the folds made so far: a panel folded later lies outside one folded before it.
-    """
+    """A piece on its way: the angle of each folded panel, in their turn, and the mats on it."""
 
     angles: Mapping[str, float]
     mats: tuple[MatLayer, ...] = ()
-
-    @property
-    def order(self) -> dict[str, int]:
-        """The folded panels by their turn, from 1."""
-        return {name: turn for turn, name in enumerate(self.angles, 1)}
 
 
 def posed(pattern: Pattern, state: State) -> Posed:
@@ -68,11 +63,8 @@ def under_way(pattern: Pattern, before: State, folding: Sequence[str]) -> State:
     return State(angles, before.mats)
 
 
-def let_go(pattern: Pattern, state: State, tab: str, to: str) -> str | None:
-    """The panel to open a little so that glue reaches the tab: the last fold that shut it in.
-
-    None while the two do not meet yet.
-    """
+def apart(pattern: Pattern, tab: str, to: str) -> set[str]:
+    """The folding panels between a tab and the panel that it is glued to, themselves included."""
     parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
     ways = []
     for name in (tab, to):
@@ -82,13 +74,26 @@ def let_go(pattern: Pattern, state: State, tab: str, to: str) -> str | None:
             way.add(name)
         ways.append(way)
     folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
-    apart = (ways[0] ^ ways[1]) & folds
-    if not apart <= set(state.angles):
+    return (ways[0] ^ ways[1]) & folds
+
+
+def let_go(
+    pattern: Pattern, state: State, tab: str, to: str, turns: Mapping[str, int]
+) -> str | None:
+    """The panel to open a little so that glue reaches the tab: the last fold that shut it in.
+
+    `turns` says in which round each panel folds; the tab itself opens only if it came last. None
+    while the two do not meet yet.
+    """
+    between = apart(pattern, tab, to)
+    if not between or not between <= set(state.angles):
         return None
-    # What is glued down stays: the tab itself moves only where nothing else can.
-    turns = [name for name in state.angles if name in apart]
-    others = [name for name in turns if name != tab] or turns
-    return others[-1] if others else None
+    others = [name for name in state.angles if name in between and name != tab]
+    if not others:
+        return tab
+    last = max(others, key=lambda name: turns.get(name, 0))
+    late = tab in between and turns.get(tab, 0) > turns.get(last, 0)
+    return tab if late else [n for n in others if turns.get(n, 0) == turns.get(last, 0)][-1]
 
 
 def laid_first(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:
@@ -218,22 +223,42 @@ def _head(pose: Posed, hinge: Hinge, angle: float, view: View) -> Head:
     return "valley" if is_valley(pose, hinge, angle, view) else "mountain"
 
 
-def glue_side(pattern: Pattern, tab: str, to: str) -> str:
-    """The side of the tab ("front" or "back") that touches the panel it is glued to.
+@dataclass(frozen=True)
+class Touch:
+    """How a tab lies on its panel: the side of each that touches the other."""
+
+    tab: Side
+    to: Side
+
+
+def touch(pattern: Pattern, tab: str, to: str, turns: Mapping[str, int]) -> Touch:
+    """The sides where a tab and its panel meet in the finished piece.
 
     Just before the last fold between the two is made, one still stands off the other: the side from
     which they come together is the side where they touch.
     """
     whole = {hinge.panel: hinge.angle for hinge in pattern.hinges}
-    last = let_go(pattern, State(whole), tab, to)
+    last = let_go(pattern, State(whole), tab, to, turns)
     done = posed(pattern, State(whole))
     almost = posed(pattern, State({**whole, last: whole[last] * 0.9} if last else whole))
-    middle = np.append(_spot(pattern.panel(tab)), 0.0)
-    middle = (almost.matrix(tab) @ np.append(middle, 1.0))[:3]
+    middle = (almost.matrix(tab) @ np.append(_spot(pattern.panel(tab)), (0.0, 1.0)))[:3]
     goal = almost.matrix(to)
     in_front = float((middle - goal[:3, 3]) @ goal[:3, 2]) > 0
     alike = dot(_normal(done, tab), _normal(done, to)) > 0
-    return "back" if in_front == alike else "front"
+    return Touch("back" if in_front == alike else "front", "front" if in_front else "back")
+
+
+def tucked_layers(
+    layers: Mapping[str, int], touches: Sequence[tuple[str, str, Touch]]
+) -> dict[str, int]:
+    """Layers along each panel's inside, with every tab on the side where it touches its panel."""
+    result = dict(layers)
+    for tab, to, how in touches:
+        step = 1 if how.to == "front" else -1
+        facing = 1 if how.tab != how.to else -1
+        if (result.get(tab, 0) * facing - result.get(to, 0)) * step <= 0:
+            result[tab] = (result.get(to, 0) + step) * facing
+    return result
 
 
 def _normal(pose: Posed, name: str) -> Point3:

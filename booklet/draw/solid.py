@@ -220,7 +220,7 @@ def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Ma
                 lines.append(
                     [((x0 + (x1 - x0) * t) * scale, (y0 + (y1 - y0) * t) * scale) for t in (s, e)]
                 )
-    return [Stroke(path, "ghost") for path in _chains(lines)]
+    return [Stroke(path, "before") for path in _chains(lines)]
 
 
 def _line_marks(lines: Sequence[SightLine], scene: Scene, scale: float) -> list[Mark]:

@@ -5,11 +5,13 @@ In: a model and the stage with its pictures. Out: one page.
 
 from __future__ import annotations
 
+import math
+
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
-from booklet.pages.grid import Paper
+from booklet.pages.grid import GUTTER, Paper
 from booklet.pages.page import Page, Picture, Role, Rule
 from booklet.pages.staging import Stage
 from booklet.pages.step_picture import drawn_together
@@ -82,7 +84,7 @@ def _picture(
 ) -> None:
     if not model.patterns:
         return
-    if stage.finished is not None:
+    if stage.finished:
         _solids(stage, sheet, bottom, top)
         return
     pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
@@ -102,21 +104,31 @@ def _picture(
     sheet.add(Role("figure", alt=alt), Picture(x, y, drawing))
 
 
+def _cell(count: int, rows: int, wide: float, high: float) -> tuple[float, float]:
+    """Width and height for each of that many pictures in that many rows."""
+    columns = math.ceil(count / rows)
+    return (wide - GUTTER * (columns - 1)) / columns, high / rows
+
+
 def _solids(stage: Stage, sheet: Composer, bottom: float, top: float) -> None:
-    """The finished piece closed, and beside it open with its contents, on one scale."""
-    scenes = [scene for scene in (stage.finished, stage.opened) if scene is not None]
+    """The finished pieces closed, and one open with its contents, on one scale."""
+    scenes = [*stage.finished, *([stage.opened] if stage.opened is not None else [])]
     paper = sheet.paper
     wide, high = paper.measure, (top - bottom) * 0.96
     count = len(scenes)
-    beside = paper.column(0, count)[1], high
-    above = wide, high / count
-    side_by_side = drawn_together(scenes, *beside, sheet.faces)
-    stacked = drawn_together(scenes, *above, sheet.faces) if count > 1 else side_by_side
-    rows = stacked[0] > side_by_side[0] * STACK
-    for index, drawing in enumerate((stacked if rows else side_by_side)[1]):
-        left, width = (paper.left, wide) if rows else paper.column(index, count)
-        room = (top - bottom) / count if rows else top - bottom
-        low = bottom + room * (count - 1 - index) if rows else bottom
-        x = left + (width - drawing.box[2]) / 2
-        y = low + (room - drawing.box[3]) / 2
+    rows, (_, drawings) = max(
+        (
+            (rows, drawn_together(scenes, *_cell(count, rows, wide, high), sheet.faces))
+            for rows in {1, 2, count}
+            if rows <= count
+        ),
+        key=lambda made: made[1][0] * STACK ** -made[0],
+    )
+    columns = math.ceil(count / rows)
+    room = (top - bottom) / rows
+    for index, drawing in enumerate(drawings):
+        left, width = paper.column(index % columns, columns)
+        low = bottom + room * (rows - 1 - index // columns)
+        w, h = drawing.size
+        x, y = left + (width - w) / 2, low + (room - h) / 2
         sheet.add(Role("figure", alt=drawing.alt), Picture(x, y, drawing))

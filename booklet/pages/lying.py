@@ -5,15 +5,16 @@ In: a model's fits, and the state of a piece. Out: faces, names and arrows of th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from booklet.draw.arrow import SlideArrow
-from booklet.draw.folded import block
+from booklet.draw.folded import LAYERS, block, layer_now
 from booklet.draw.motion import State, posed
 from booklet.flat.pattern import Pattern
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.face import Face, Point3
+from booklet.fold.pose import Posed
 from booklet.fold.way_out import Way, pocket_mouth, way_out
 from booklet.stages import Model
 
@@ -22,7 +23,15 @@ LIFT = 0.2
 PULLED = 0.45
 """The share of its length by which a sheet looks out of its pocket."""
 CLEAR = 0.3
-"""The share of their own length by which contents on their way in are clear of the piece."""
+"""The share of their own height by which contents stand over a tray before they go in."""
+SHOWN = 12.0
+"""Contents thinner than this (mm) are lifted as if they had this height."""
+LOOKING_OUT = 0.7
+"""The share of their length by which contents look out of a piece that they slide into."""
+
+
+SIDES: Mapping[Way, int] = {(2, 1): 0, (2, -1): 1, (1, -1): 2, (0, 1): 3, (1, 1): 4, (0, -1): 5}
+"""The faces of a block by the direction that they look in."""
 
 
 @dataclass(frozen=True)
@@ -38,12 +47,12 @@ class Lot:
 
 @dataclass(frozen=True)
 class Lying:
-    """What a picture draws of contents; `going_in` are the faces of those that a step puts in."""
+    """What a picture draws of contents; `about` are the faces that it should show."""
 
     faces: tuple[Face, ...] = ()
     named: dict[str, str] = field(default_factory=dict)
     arrows: tuple[SlideArrow, ...] = ()
-    going_in: tuple[str, ...] = ()
+    about: tuple[str, ...] = ()
 
 
 def lots(model: Model, piece: str) -> tuple[Lot, ...]:
@@ -69,7 +78,11 @@ def lots(model: Model, piece: str) -> tuple[Lot, ...]:
 
 
 def sheet_or_blocks(
-    pattern: Pattern, state: State, inside: Sequence[Lot], going_in: Sequence[Lot]
+    pattern: Pattern,
+    state: State,
+    layers: Mapping[str, int],
+    inside: Sequence[Lot],
+    going_in: Sequence[Lot] = (),
 ) -> Lying:
     """Contents inside, as far as they show, and others before their way in, with arrows."""
     if not inside and not going_in:
@@ -88,16 +101,17 @@ def sheet_or_blocks(
         off = _offset(lot, way, enters)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:
-            own: tuple[Face, ...] = (_sheet(lot, low, high, pattern, state),)
+            own: tuple[Face, ...] = (_sheet(lot, low, high, _between(pattern, pose, layers)),)
         else:
             own = block(f"contents:{lot.id}", low, high)
         faces += own
-        named[own[0].id] = lot.name
+        # Contents inside are seen through the mouth, if at all.
+        mouth = own[0] if enters or lot.cavity.pocket or way is None else own[SIDES[way]]
+        named[mouth.id] = lot.name
+        heads += [face.id for face in own] if enters else [mouth.id]
         if enters:
-            heads += [face.id for face in own]
             middle = _middle(low, high, way)
-            goal = _moved(middle, tuple(-part * 0.8 for part in off))
-            arrows.append(SlideArrow(middle, goal))
+            arrows.append(SlideArrow(middle, _moved(middle, [-part * 0.8 for part in off])))
     return Lying(tuple(faces), named, tuple(arrows), tuple(heads))
 
 
@@ -107,9 +121,11 @@ def _offset(lot: Lot, way: Way | None, enters: bool) -> Triple:
         return 0.0, 0.0, 0.0
     axis, sign = way
     long = lot.high[axis] - lot.low[axis]
-    if enters:
+    if enters and axis == 2:
         wall = abs((lot.cavity.high if sign > 0 else lot.cavity.low)[axis] - _start(lot, way))
-        away = wall + max(long, 12.0) * CLEAR + (0.0 if axis == 2 else long * (1 - CLEAR))
+        away = wall + max(long, SHOWN) * CLEAR
+    elif enters:
+        away = long * LOOKING_OUT
     else:
         away = long * PULLED
     off = [0.0, 0.0, 0.0]
@@ -134,11 +150,18 @@ def _middle(low: Triple, high: Triple, way: Way | None) -> Point3:
     return middle[0], middle[1], middle[2]
 
 
-def _sheet(lot: Lot, low: Triple, high: Triple, pattern: Pattern, state: State) -> Face:
-    """A flat sheet between the layers of a pocket: over its floor, under what was folded on it."""
-    order = state.order
-    covers = [order[join.to[1]] for join in pattern.joins if join.to[1] in order]
+def _sheet(lot: Lot, low: Triple, high: Triple, layer: int) -> Face:
+    """A flat sheet between the layers of a pocket."""
     (x0, y0, z), (x1, y1, _) = low, high
     loop = ((x0, y0, z), (x1, y0, z), (x1, y1, z), (x0, y1, z))
-    layer = max(covers, default=1) * 2 - 1
     return Face(f"contents:{lot.id}", loop, (), "contents", "contents", layer)
+
+
+def _between(pattern: Pattern, pose: Posed, layers: Mapping[str, int]) -> int:
+    """The place just under the panel that shuts a pocket, seen from the panel that it hangs on."""
+    goals = {join.to[1] for join in pattern.joins if join.to[0] == pattern.id}
+    covers = [hinge for hinge in pattern.hinges if hinge.panel in goals]
+    if not covers:
+        return LAYERS // 2
+    cover, floor = (layer_now(pose, name, layers) for name in (covers[0].panel, covers[0].parent))
+    return cover - LAYERS // 2 if cover > floor else cover + LAYERS // 2

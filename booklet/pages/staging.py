@@ -12,11 +12,12 @@ from typing import TypeAlias
 
 from booklet.draw.arrow import TurnOver
 from booklet.draw.diagram import Highlight
-from booklet.draw.folded import Shown, flat_state, skins, stage
-from booklet.draw.motion import State, glue_side, let_go
+from booklet.draw.folded import Shown, flat_state, inward_layers, skins, stage
+from booklet.draw.motion import State, Touch, let_go, touch, tucked_layers
 from booklet.draw.skin import Skin
 from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import Pattern
+from booklet.fold.layer import layers
 from booklet.fold.view import View
 from booklet.pages.lying import Lot, lots, sheet_or_blocks
 from booklet.pages.wording import (
@@ -50,6 +51,12 @@ class Folded:
     flat: bool = False
 
 
+COVERED_PIECES = 3
+"""The cover shows this many pieces, the largest; more would be too small to look at."""
+
+ONE_BY_ONE = 60
+"""Up to this many folds are taken one by one to see which ends on top."""
+
 Staged: TypeAlias = Flat | Folded | None
 
 
@@ -61,9 +68,16 @@ class Stage:
     """
 
     steps: tuple[Staged, ...]
-    finished: Folded | None
+    finished: tuple[Folded, ...]
     opened: Folded | None
     filled_open: bool = False
+
+    @property
+    def end(self) -> Folded | None:
+        """How the main piece ends."""
+        if self.filled_open:
+            return self.opened
+        return self.finished[0] if self.finished else None
 
 
 @dataclass(frozen=True)
@@ -83,22 +97,32 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
     """Every picture of the booklet, each worked out once."""
     works: dict[str, _Work] = {}
     staged: list[Staged] = []
-    for step in steps:
+    last_close = {step.piece: index for index, step in enumerate(steps) if step.close}
+    told = {id_ for step in steps for id_ in step.fill}
+    for index, step in enumerate(steps):
         pattern = _pattern(model, step.piece)
         if pattern is None:
             staged.append(None)
             continue
         work = works.get(pattern.id, _Work(cut=not has_cutting(pattern)))
+        if last_close.get(pattern.id) == index:
+            # What no step puts in has to be there before the piece is shut.
+            rest = tuple(lot for lot in lots(model, pattern.id) if lot.id not in told)
+            work = replace(work, filled=(*work.filled, *rest))
         picture, works[pattern.id] = _step(model, pattern, work, step)
         staged.append(picture)
-    folding = [p for p in model.patterns if p.hinges]
-    main = max(folding, key=lambda p: p.blank[0] * p.blank[1], default=None)
-    if main is None:
-        return Stage(tuple(staged), None, None)
-    whole = _whole(model, main, works.get(main.id, _Work()))
-    opened = _opened(model, main, whole)
-    ends_open = opened is not None and not any(on[0] == main.id for _, on, _ in closures(model))
-    return Stage(tuple(staged), _finished(model, main, whole), opened, ends_open)
+    folding = sorted(
+        (p for p in model.patterns if p.hinges), key=lambda p: -p.blank[0] * p.blank[1]
+    )[:COVERED_PIECES]
+    whole = {p.id: _whole(model, p, works.get(p.id, _Work())) for p in folding}
+    finished = tuple(_finished(model, p, whole[p.id]) for p in folding)
+    for pattern in folding:
+        opened = _opened(model, pattern, whole[pattern.id])
+        if opened is not None:
+            shut = any(on[0] == pattern.id for _, on, _ in closures(model))
+            ends_open = not shut and pattern is folding[0]
+            return Stage(tuple(staged), finished, opened, ends_open)
+    return Stage(tuple(staged), finished, None)
 
 
 def _step(model: Model, pattern: Pattern, work: _Work, step: PlannedStep) -> tuple[Staged, _Work]:
@@ -154,11 +178,15 @@ def _folded(model: Model, pattern: Pattern, work: _Work, step: PlannedStep, sign
         ready = tuple((pattern.id, name) for name in moves if name in tabs)
         state = after(model, pattern, state, PlannedStep("", "", pattern.id, fold=ready))
         moves = [name for name in moves if name not in tabs]
-    shut = [let_go(pattern, state, tab, pairs[tab]) for tab in tabs if tab in pairs and not moves]
+    turns = _turns(model, pattern)
+    joined = [] if moves else [tab for tab in tabs if tab in pairs]
+    shut = [let_go(pattern, state, tab, pairs[tab], turns) for tab in joined]
     opened = tuple(dict.fromkeys(name for name in shut if name is not None))
     mats = tuple(mat for mat in model.mats if mat.id in step.attach and mat.piece == pattern.id)
     state = State(state.angles, (*state.mats, *mats))
-    glued = {tab: glue_side(pattern, tab, pairs[tab]) if tab in pairs else "back" for tab in tabs}
+    glued = {
+        tab: touch(pattern, tab, pairs[tab], turns).tab if tab in pairs else "back" for tab in tabs
+    }
     closes = [name for piece, name in step.close if piece == pattern.id]
     named = {
         name: panel_label(model, (pattern.id, name))
@@ -166,7 +194,7 @@ def _folded(model: Model, pattern: Pattern, work: _Work, step: PlannedStep, sign
     }
     named |= {f"mat:{mat.id}": mat.name for mat in mats}
     inside = [lot for lot in lots(model, pattern.id) if lot.id in step.fill]
-    lying = sheet_or_blocks(pattern, state, work.filled, inside)
+    lying = sheet_or_blocks(pattern, state, _layers(model, pattern), work.filled, inside)
     shown = Shown(
         folding=tuple(moves),
         glued=glued,
@@ -174,10 +202,11 @@ def _folded(model: Model, pattern: Pattern, work: _Work, step: PlannedStep, sign
         named=named | lying.named,
         contents=lying.faces,
         arrows=(*lying.arrows, *([TurnOver()] if sign else [])),
-        about=(*(f"mat:{mat.id}" for mat in mats), *lying.going_in),
+        about=(*(f"mat:{mat.id}" for mat in mats), *(lying.about if inside else ())),
         turned=work.turned,
     )
-    seen = stage(pattern, state, shown, _looks(model, pattern), work.view)
+    over, looks = _layers(model, pattern), _looks(model, pattern)
+    seen = stage(pattern, state, shown, over, looks, work.view)
     moving = (*moves, *glued, *opened)
     return Folded(seen, alt(model, step), moving, flat=not work.state.angles)
 
@@ -211,28 +240,68 @@ def _whole(model: Model, pattern: Pattern, work: _Work) -> _Work:
 
 
 def _finished(model: Model, pattern: Pattern, work: _Work) -> Folded:
-    seen = stage(pattern, work.state, Shown(), _looks(model, pattern))
+    over, looks = _layers(model, pattern), _looks(model, pattern)
+    seen = stage(pattern, work.state, Shown(), over, looks)
     return Folded(seen, f"{pattern.name}, finished.")
 
 
 def _opened(model: Model, pattern: Pattern, work: _Work) -> Folded | None:
     """The piece before its last closing, with its contents; None if nothing closes or fills it."""
-    turns = list(work.state.angles)
+    turns = _turns(model, pattern)
     chains = [
-        unfolded_chain(pattern, on[1], set())
-        for _, on, _ in closures(model)
-        if on[0] == pattern.id and on[1] in turns
+        unfolded_chain(pattern, on[1], set()) for _, on, _ in closures(model) if on[0] == pattern.id
     ]
-    lid = max(chains, key=lambda chain: turns.index(chain[-1])) if chains else []
-    angles = {name: angle for name, angle in work.state.angles.items() if name not in lid}
+    lid = max(chains, key=lambda chain: max(turns.get(n, -1) for n in chain)) if chains else []
+    glued = {name for join in pattern.joins for _, name in (join.tab, join.to)}
+    # What folds together with the lid or after it lies in the way of the contents too.
+    first = min((turns.get(name, 0) for name in lid), default=len(turns))
+    angles = {
+        name: angle
+        for name, angle in work.state.angles.items()
+        if name not in lid and (name in glued or turns.get(name, -1) < first)
+    }
     state = State(angles, work.state.mats)
-    lying = sheet_or_blocks(pattern, state, lots(model, pattern.id), ())
+    over = _layers(model, pattern)
+    lying = sheet_or_blocks(pattern, state, over, lots(model, pattern.id))
     if not lid and not lying.faces:
         return None
-    shown = Shown(contents=lying.faces, named=lying.named, about=lying.going_in)
-    seen = stage(pattern, state, shown, _looks(model, pattern))
+    shown = Shown(contents=lying.faces, named=lying.named, about=lying.about)
+    seen = stage(pattern, state, shown, over, _looks(model, pattern))
     what = ", open" if lid else ""
     return Folded(seen, f"{pattern.name}{what}" + (", with its contents." if lying.faces else "."))
+
+
+def _turns(model: Model, pattern: Pattern) -> Mapping[str, int]:
+    """In which round of the proved order each panel folds."""
+    folded = next((piece for piece in model.folded if piece.piece == pattern.id), None)
+    steps = () if folded is None else folded.order.steps
+    return {name: turn for turn, names in enumerate(steps) for name in names}
+
+
+def _layers(model: Model, pattern: Pattern) -> Mapping[str, int]:
+    """Which panel lies over which, as proved; nothing where a piece was not folded.
+
+    Tabs lie where they touch their panel, and what is tucked in lies behind it.
+    """
+    folded = next((piece for piece in model.folded if piece.piece == pattern.id), None)
+    if folded is None:
+        return {}
+    turns = _turns(model, pattern)
+    touches = [
+        (join.tab[1], join.to[1], touch(pattern, join.tab[1], join.to[1], turns))
+        for join in pattern.joins
+        if join.tab[0] == join.to[0] == pattern.id
+    ]
+    touches += [
+        (on[1], meets[1], Touch("back", "front"))
+        for kind, on, meets in closures(model)
+        if kind == "tuck" and meets is not None and on[0] == meets[0] == pattern.id
+    ]
+    proved = folded.layers
+    if len(turns) <= ONE_BY_ONE:
+        # Panels named in one step are folded in the order in which it names them.
+        proved = layers(folded.posed, [[name] for names in folded.order.steps for name in names])
+    return tucked_layers(inward_layers(folded.posed, proved), touches)
 
 
 def _looks(model: Model, pattern: Pattern) -> Mapping[str, Skin]:

@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal, TypeAlias
 
+from booklet.draw.detail import detailed
 from booklet.draw.diagram import SIGN, step_diagram
-from booklet.draw.folded import extent, folded_picture
+from booklet.draw.folded import extent
 from booklet.draw.mark import Drawing
+from booklet.draw.solid import draw_seen
 from booklet.draw.typeface import Faces
 from booklet.pages.staging import Flat, Folded, Stage, Staged
 
@@ -24,8 +26,7 @@ ARROWS = 0.86
 
 def step_pictures(stage: Stage, width: float, height: float, faces: Faces) -> list[Drawing | None]:
     """One drawing for each step; the finished piece last if anything folds."""
-    end = stage.opened if stage.filled_open else stage.finished
-    pictures: list[Staged] = [*stage.steps, *([end] if end else [])]
+    pictures: list[Staged] = [*stage.steps, *([stage.end] if stage.end else [])]
     flats = [picture for picture in pictures if isinstance(picture, Flat)]
     k, sign = _flat_scales(flats, width, height)
     drawn: dict[int, Drawing] = {}
@@ -70,16 +71,24 @@ def _flat_scales(flats: Sequence[Flat], width: float, height: float) -> tuple[fl
 def drawn_together(
     pictures: Sequence[Folded], width: float, height: float, faces: Faces
 ) -> tuple[float, list[Drawing]]:
-    """Pictures on the one scale at which each of them fits with its words, and that scale."""
+    """Pictures on the one scale at which each of them fits with its words, and that scale.
+
+    What is small in one of them is shown larger beside it.
+    """
     drawn: list[Drawing] = []
     k = min((_fitting(p, width * ARROWS, height * ARROWS) for p in pictures), default=1.0)
     for _ in range(3):
-        drawn = [folded_picture(picture.seen, k, picture.alt, faces) for picture in pictures]
-        over = max((max(d.box[2] / width, d.box[3] / height) for d in drawn), default=1.0)
+        drawn = [draw_seen(picture.seen, k, picture.alt, faces) for picture in pictures]
+        sizes = [drawing.size for drawing in drawn]
+        over = max((max(w / width, h / height) for w, h in sizes), default=1.0)
         if over <= 1.0:
             break
         k /= over * 1.02
-    return k, drawn
+    room = (width, height)
+    return k, [
+        detailed(drawing, picture.seen, k, picture.moving, room, faces)
+        for drawing, picture in zip(drawn, pictures, strict=True)
+    ]
 
 
 def _fitting(picture: Folded, width: float, height: float) -> float:

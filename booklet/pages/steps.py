@@ -88,8 +88,8 @@ def _finished(
 ) -> None:
     if drawing is None:
         return
-    left = x + (width - drawing.box[2]) / 2
-    bottom = sheet.y - height + (height - drawing.box[3]) / 2
+    w, h = drawing.size
+    left, bottom = x + (width - w) / 2, sheet.y - height + (height - h) / 2
     sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))
     heading = sheet.set(["Done"], scale.HEADING, x + INDENT, sheet.y - height - 4)
     sheet.add(Role("heading", 2), *heading)
@@ -109,7 +109,7 @@ def _set_cell(sheet: Composer, cell: Cell, x: float, width: float, height: float
     top = sheet.y
     drawing = cell.drawing
     if drawing is not None:
-        w, h = drawing.box[2], drawing.box[3]
+        w, h = drawing.size
         left = x + (width - w) / 2
         bottom = top - height + (height - h) / 2
         sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))

@@ -116,7 +116,7 @@ def test_a_ghost_is_dotted_where_no_paper_lies_before_it(letters: Faces) -> None
     """Of an outline half under the card, the free half is dotted."""
     ghost = Ghost(((20, 5, -1), (60, 5, -1), (60, 25, -1), (20, 25, -1)))
     drawing = draw_scene(Scene((card(),), ghosts=(ghost,)), FLAT, 1.0, "before", letters)
-    dotted = sum(LineString(points_of(mark.path)).length for mark in strokes(drawing, "ghost"))
+    dotted = sum(LineString(points_of(mark.path)).length for mark in strokes(drawing, "before"))
     assert dotted == pytest.approx(20 + 20 + 20, abs=0.1)
 
 

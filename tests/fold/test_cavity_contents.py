@@ -111,7 +111,9 @@ def test_contents_may_be_turned(flat: Callable[[str], Any]) -> None:
 
 def test_folding_stacking_and_ease_count(flat: Callable[[str], Any]) -> None:
     """Folded in two along wide it is half as wide and twice as thick; four are stacked."""
-    tray, _ = prove_with(flat, TRAY, "[100, 40, 2]", 'count = 4\nfolded = [2, 1, 1]\nease = "1 mm"')
+    tray, _ = prove_with(
+        flat, TRAY, "[100, 40, 2]", 'count = 4\nfolded = [2, 1, 1]\nease = "1 mm"'
+    )
     [fit] = tray.contents
     assert fit.size == (50, 40, 16)
     assert fit.spare == pytest.approx((8.7, 8.7, 2.85))

@@ -1,0 +1,180 @@
+"""Details: what is small in a picture, drawn once more larger, with a circle where it is from.
+
+In: a drawing of a scene, the faces that it is about, and the room for both. Out: the drawing with a
+ring round the place and a larger ring that holds the enlarged view, or the drawing as it was.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely.geometry import Point as Spot
+from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from booklet.draw.label import CAP, LABEL
+from booklet.draw.mark import Area, Clip, Drawing, Label, Mark, Stroke, move
+from booklet.draw.panel_name import points_of
+from booklet.draw.solid import SeenScene, draw_seen
+from booklet.draw.typeface import Faces
+from booklet.flat.arcs import circle
+from booklet.flat.path import Point, segment
+
+SMALL = 12.0
+"""A panel no longer than this in print mm is small,"""
+NARROW = 3.5
+"""and so is one no wider than this."""
+RINGS = (19.0, 16.5, 14.0, 12.0)
+"""Radii of the enlarged view in print mm, the largest first."""
+AROUND = 3.0
+"""How much of what lies round a small panel is enlarged with it, in print mm."""
+LONGEST = 5.5
+"""The largest radius that is taken from the picture, in print mm: a long tab is shown in part."""
+APART = 1.2
+"""White between the enlarged view and everything else, in print mm."""
+
+
+@dataclass(frozen=True)
+class _Place:
+    """A ring of the picture and the ring of its enlargement, in print mm."""
+
+    at: Point
+    radius: float
+    to: Point
+    ring: float
+
+
+def detailed(
+    drawing: Drawing,
+    seen: SeenScene,
+    scale: float,
+    about: Sequence[str],
+    room: tuple[float, float],
+    letters: Faces,
+) -> Drawing:
+    """The drawing with an enlarged view if all that it is about is small and there is room."""
+    spots = _small(seen, scale, about)
+    if not spots:
+        return drawing
+    place = _placed(drawing, spots, room, letters)
+    if place is None:
+        return drawing
+    times = place.ring / place.radius
+    bare = replace(seen, scene=replace(seen.scene, names=()))
+    whole = draw_seen(bare, scale * times, drawing.alt, letters)
+    dx, dy = place.to[0] - place.at[0] * times, place.to[1] - place.at[1] * times
+    ring = circle(place.to, place.ring)
+    large = tuple(mark for mark in move(whole, dx, dy).marks if _near(mark, place.to, place.ring))
+    way = math.dist(place.at, place.to)
+    ux, uy = (place.to[0] - place.at[0]) / way, (place.to[1] - place.at[1]) / way
+    leader = segment(
+        (place.at[0] + ux * place.radius, place.at[1] + uy * place.radius),
+        (place.to[0] - ux * place.ring, place.to[1] - uy * place.ring),
+    )
+    marks: tuple[Mark, ...] = (
+        *drawing.marks,
+        Stroke(circle(place.at, place.radius), "medium"),
+        Stroke(leader, "medium"),
+        Area(ring, "white"),
+        Clip(ring, large),
+        Stroke(ring, "medium"),
+    )
+    x0, y0, x1, y1 = drawing.box
+    r = place.ring + 0.2
+    reach = (
+        min(x0, place.to[0] - r),
+        min(y0, place.to[1] - r),
+        max(x1, place.to[0] + r),
+        max(y1, place.to[1] + r),
+    )
+    return Drawing(marks, reach, f"{drawing.alt} A circle shows a part of it larger.")
+
+
+def _small(seen: SeenScene, scale: float, about: Sequence[str]) -> list[tuple[Point, float]]:
+    """Middle and radius of what is to be enlarged, best seen first; none if anything is large."""
+    found: list[tuple[float, Point, float]] = []
+    for each in seen.sight.seen:
+        if each.face.id not in about:
+            continue
+        points = np.array(each.face.points)
+        sides = np.linalg.norm(np.roll(points, -1, axis=0) - points, axis=1)
+        long = float(sides.max()) * scale
+        wide = each.face.area * scale * scale / long if long else 0.0
+        if long > SMALL and wide > NARROW:
+            return []
+        if each.region.is_empty:
+            continue
+        u, v = shapely.get_coordinates(shapely.point_on_surface(each.region))[0]
+        largest = max(getattr(each.region, "geoms", [each.region]), key=lambda part: part.area)
+        if largest.centroid.within(largest):
+            u, v = largest.centroid.x, largest.centroid.y
+        radius = min(LONGEST, long / 2 + AROUND)
+        found.append((each.region.area, (u * scale, v * scale), radius))
+    found.sort(key=lambda one: (-one[0], one[1]))
+    return [(at, radius) for area, at, radius in found if area > found[0][0] / 2]
+
+
+def _placed(
+    drawing: Drawing,
+    spots: Sequence[tuple[Point, float]],
+    room: tuple[float, float],
+    letters: Faces,
+) -> _Place | None:
+    """The largest ring that stands clear of the picture, near a spot that it may show."""
+    full = shapely.union_all([shape for m in drawing.marks for shape in _ink(m, letters)])
+    shapely.prepare(full)
+    x0, y0, x1, y1 = drawing.box
+    # Picture and ring together keep to the room.
+    left, right = x1 - room[0], x0 + room[0]
+    low, high = y1 - room[1], y0 + room[1]
+    for ring in RINGS:
+        best: tuple[float, _Place] | None = None
+        xs = np.arange(left + ring, right - ring + 1e-6, 2.0)
+        ys = np.arange(low + ring, high - ring + 1e-6, 2.0)
+        if not len(xs) or not len(ys):
+            continue
+        grid = np.array([(x, y) for x in xs for y in ys])
+        clear = shapely.distance(full, shapely.points(grid)) > ring + APART
+        for x, y in grid[clear].tolist():
+            if max(x1, x + ring) - min(x0, x - ring) > room[0]:
+                continue
+            if max(y1, y + ring) - min(y0, y - ring) > room[1]:
+                continue
+            for at, radius in spots:
+                off = math.dist(at, (x, y))
+                if best is None or off < best[0]:
+                    best = off, _Place(at, radius, (x, y), ring)
+        if best is not None:
+            return best[1]
+    return None
+
+
+def _ink(mark: Mark, letters: Faces) -> Iterator[BaseGeometry]:
+    """About what a mark covers."""
+    if isinstance(mark, Label):
+        wide = letters.width(mark.text, LABEL)
+        start = {"start": 0.0, "middle": -wide / 2, "end": -wide}[mark.anchor]
+        x, y = mark.at
+        yield box(x + start, y - CAP / 2, x + start + wide, y + CAP * 1.4)
+    elif isinstance(mark, Stroke | Area):
+        points = points_of(mark.path)
+        if len(points) > 2 and isinstance(mark, Area):
+            yield Polygon(points).convex_hull
+        elif len(points) > 1:
+            yield shapely.linestrings(points)
+
+
+def _near(mark: Mark, at: Point, reach: float) -> bool:
+    """Whether a mark may show inside the ring."""
+    if not isinstance(mark, Stroke | Area):
+        return True
+    points = points_of(mark.path)
+    if not points:
+        return False
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    hull = box(min(xs), min(ys), max(xs), max(ys))
+    return bool(hull.distance(Spot(at)) <= reach)
