@@ -19,6 +19,7 @@ from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
 from booklet.stages import Model
+from booklet.stock.plan_value import StockPlan
 from booklet.stock.supply import SupplyLine
 
 
@@ -27,7 +28,7 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     result: dict[str, Any] = {"problems": [_problem(problem) for problem in problems]}
     if model is None:
         empty: dict[str, Any] = {"measures": {}, "pieces": [], "folded": {}, "contents": []}
-        return result | empty | {"mats": [], "supplies": []}
+        return result | empty | {"mats": [], "stock": [], "supplies": []}
     result["measures"] = {name: _mm(value) for name, value in model.scope.measures.items()}
     result["pieces"] = [_piece(pattern) for pattern in model.patterns]
     result["folded"] = {piece.piece: _folded(piece) for piece in model.folded}
@@ -53,6 +54,7 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
         }
         for mat in model.mats
     ]
+    result["stock"] = [_stock(plan) for plan in model.stock_plans]
     result["supplies"] = [_supply(line) for line in model.supplies]
     return result
 
@@ -133,6 +135,58 @@ def _panel(panel: Panel) -> dict[str, Any]:
         "outline": _points(outline_points(panel)),
         "holes": [_points(points_of(hole)) for hole in panel.holes],
         "free_edges": [_line(edge.path) for edge in panel.edges if edge.kind != "score"],
+    }
+
+
+def _stock(plan: StockPlan) -> dict[str, Any]:
+    return {
+        "id": plan.stock,
+        "sheet": _pair(plan.sheet),
+        "kits": plan.kits,
+        "per_sheet": plan.per_sheet,
+        "wanted": plan.wanted,
+        "needed": plan.needed,
+        "bound": plan.bound,
+        "proved": plan.proved,
+        "gap": plan.gap,
+        "unplaced": list(plan.unplaced),
+        "note": plan.note,
+        "layouts": [
+            {
+                "sheets": layout.sheets,
+                "placements": [
+                    {
+                        "piece": one.piece,
+                        "x": _mm(one.x),
+                        "y": _mm(one.y),
+                        "w": _mm(one.w),
+                        "h": _mm(one.h),
+                        "turned": one.turned,
+                    }
+                    for one in layout.placements
+                ],
+                "cuts": [
+                    {
+                        "number": cut.number,
+                        "stack": cut.stack,
+                        "size": _pair(cut.size),
+                        "upright": cut.upright,
+                        "turn": cut.turn,
+                        "fence": _mm(cut.fence),
+                        "times": cut.times,
+                        "parts": cut.parts,
+                        "gives": cut.gives,
+                        "rest": cut.rest,
+                    }
+                    for cut in layout.cuts
+                ],
+                "leftovers": [
+                    {"x": _mm(one.x), "y": _mm(one.y), "w": _mm(one.w), "h": _mm(one.h)}
+                    for one in layout.leftovers
+                ],
+            }
+            for layout in plan.layouts
+        ],
     }
 
 

@@ -12,6 +12,7 @@ import pathlib
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from booklet.flat.build import build_pattern
 from booklet.flat.free import build_free
@@ -31,7 +32,9 @@ from booklet.problem import Place, Problem
 from booklet.read.project import Project
 from booklet.read.toml_file import read_project
 from booklet.stock.batch import batch_of
+from booklet.stock.cutting import plan_stocks
 from booklet.stock.fit import Size, check_piece, check_size
+from booklet.stock.plan_value import StockPlan
 from booklet.stock.sheet import sheet_size
 from booklet.stock.supply import SupplyLine, supply_list
 from booklet.stock.weight import check_weight
@@ -53,6 +56,15 @@ class Model:
     def printer(self) -> Printer:
         """How this project's lengths are printed."""
         return Printer(self.scope.units, self.scope.ruler)
+
+    @cached_property
+    def stock_plans(self) -> tuple[StockPlan, ...]:
+        """The cutting plan of each stock for the file's class; made when it is asked for."""
+        return self.plan_for(batch_of(self.project.course).kits)
+
+    def plan_for(self, kits: int) -> tuple[StockPlan, ...]:
+        """The cutting plan of each stock for so many kits."""
+        return plan_stocks(self.project, self.patterns, self.mats, self.sheets, kits)
 
 
 def check_file(path: pathlib.Path) -> tuple[Model | None, list[Problem]]:

@@ -1,0 +1,243 @@
+"""The best layout of one sheet when every blank may be cut only so often.
+
+In: a sheet and blanks in whole units, a value for each kind. Out: the greatest total value with its
+layout and whether it is proved, or every layout whose value reaches a given floor.
+
+Search from small to large: a build is joined to every build met before, side by side and one above
+the other (Wang, Operations Research 31 (1983) 573 ff.), the most promising first (Viswanathan and
+Bagchi, Operations Research 41 (1993) 768-776). A build is dropped only for reasons that hold
+without exception, since published shortcuts have been refuted (Russo, Boccia, Sforza and Sterle,
+International Transactions in Operational Research 27 (2020) 794-834): its value together with the
+most that the rest of the sheet could hold is too small, or the same blanks are met in a smaller
+rectangle.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from booklet.stock.blank import Blank, fits
+from booklet.stock.outer import Bounds
+from booklet.stock.part import Part, join
+
+Whole = npt.NDArray[np.int64]
+Words = npt.NDArray[np.uint64]
+
+
+@dataclass(frozen=True)
+class Found:
+    """`best` is the most valuable layout (None where nothing is worth more than the floor).
+
+    `parts` are all that are worth more, where they were asked for; `proved` says that the search
+    ran to its end; no layout is worth more than `bound`.
+    """
+
+    best: Part | None
+    value: int
+    parts: tuple[Part, ...]
+    proved: bool
+    bound: int
+
+
+def fill(
+    w: int,
+    h: int,
+    blanks: Sequence[Blank],
+    values: Sequence[int],
+    bounds: Bounds,
+    work: int,
+    floor: int = 0,
+) -> Found:
+    """The most valuable layout worth more than `floor`; `work` bounds the pairs looked at."""
+    search = _Search(w, h, blanks, values, bounds, floor, rising=True)
+    proved = search.run(work)
+    best = None if search.best < 0 else search.part(search.best)
+    return Found(best, search.floor if best else 0, (), proved, search.ceiling)
+
+
+def list_layouts(
+    w: int,
+    h: int,
+    blanks: Sequence[Blank],
+    values: Sequence[int],
+    bounds: Bounds,
+    work: int,
+    floor: int,
+) -> Found:
+    """Every layout (as the blanks on it, once) with more than `floor`."""
+    search = _Search(w, h, blanks, values, bounds, floor, rising=False)
+    proved = search.run(work)
+    hits = tuple(search.part(index) for index in search.reached)
+    top = int(search.value[search.reached].max()) if hits else 0
+    return Found(None, top, hits, proved, top if proved else search.ceiling)
+
+
+@dataclass
+class _Search:
+    """The builds met so far, one row each: size, value, copies used, and how it was joined."""
+
+    w: int
+    h: int
+    blanks: Sequence[Blank]
+    values: Sequence[int]
+    bounds: Bounds
+    floor: int
+    rising: bool
+    size: int = 0
+    best: int = -1
+    ceiling: int = 0
+    reached: list[int] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.bits = [max(1, blank.copies).bit_length() + 1 for blank in self.blanks]
+        self.words, self.shifts = _layout_of_words(self.bits)
+        self.limit = np.zeros(self.words, dtype=np.uint64)
+        self.guard = np.zeros(self.words, dtype=np.uint64)
+        for (word, shift), bits, blank in zip(self.shifts, self.bits, self.blanks, strict=True):
+            # A count above its limit carries into the guard bit of its field.
+            spare = (1 << (bits - 1)) - 1 - blank.copies
+            self.limit[word] |= np.uint64(spare << shift)
+            self.guard[word] |= np.uint64(1 << (bits - 1 + shift))
+        rows = 1024
+        self.wide, self.tall, self.value = (np.zeros(rows, dtype=np.int64) for _ in range(3))
+        self.used = np.zeros((rows, self.words), dtype=np.uint64)
+        self.counts = np.zeros((rows, len(self.blanks)), dtype=np.int64)
+        self.made = np.zeros((rows, 3), dtype=np.int64)
+        self.seen: dict[bytes, list[tuple[int, int]]] = {}
+        self.heap: list[tuple[int, int, int]] = []
+
+    def _make_room(self, rows: int) -> None:
+        self.wide, self.tall = grown(self.wide, rows), grown(self.tall, rows)
+        self.value, self.made = grown(self.value, rows), grown(self.made, rows)
+        self.used, self.counts = grown(self.used, rows), grown(self.counts, rows)
+
+    def run(self, work: int) -> bool:
+        """Search until nothing promising is left (True) or the work is spent (False)."""
+        self._single_blanks()
+        order = np.zeros(1024, dtype=np.int64)
+        closed = 0
+        while self.heap:
+            bound, _, index = heapq.heappop(self.heap)
+            if -bound <= self.floor:
+                break
+            if closed == order.size:
+                order = grown(order, 2 * closed)
+            order[closed] = index
+            closed += 1
+            work -= closed
+            if work < 0:
+                self.ceiling = -bound
+                return False
+            self._join_all(index, order[:closed])
+        self.ceiling = self.floor
+        return True
+
+    def _single_blanks(self) -> None:
+        for kind, blank in enumerate(self.blanks):
+            if blank.copies < 1:
+                continue
+            for w, h, turned in blank.ways():
+                if w <= self.w and h <= self.h:
+                    counts = np.zeros((1, len(self.blanks)), dtype=np.int64)
+                    counts[0, kind] = 1
+                    used = np.zeros((1, self.words), dtype=np.uint64)
+                    word, shift = self.shifts[kind]
+                    used[0, word] = np.uint64(1 << shift)
+                    row = np.array([[kind, int(turned), -1]], dtype=np.int64)
+                    sides = np.array([w], dtype=np.int64), np.array([h], dtype=np.int64)
+                    self._add(*sides, used, counts, row)
+
+    def _join_all(self, index: int, others: Whole) -> None:
+        """Join one build to each of the others, both ways."""
+        room = ((self.used[others] + self.used[index] + self.limit) & self.guard) == 0
+        others = others[room.all(axis=1)]
+        if not others.size:
+            return
+        for beside in (True, False):
+            wide, tall = self.wide[others], self.tall[others]
+            if beside:
+                wide = wide + self.wide[index]
+                tall = np.maximum(tall, self.tall[index])
+            else:
+                tall = tall + self.tall[index]
+                wide = np.maximum(wide, self.wide[index])
+            keep = np.flatnonzero((wide <= self.w) & (tall <= self.h))
+            if keep.size:
+                pair = others[keep]
+                made = np.empty((keep.size, 3), dtype=np.int64)
+                made[:, 0], made[:, 1], made[:, 2] = index, pair, int(beside)
+                used = self.used[pair] + self.used[index]
+                counts = self.counts[pair] + self.counts[index]
+                self._add(wide[keep], tall[keep], used, counts, made)
+
+    def _add(self, wide: Whole, tall: Whole, used: Words, counts: Whole, made: Whole) -> None:
+        """Keep the builds that are promising and new."""
+        value = counts @ np.array(self.values, dtype=np.int64)
+        bound = value + self.bounds.outside(wide, tall)
+        keep = np.flatnonzero(bound > self.floor)
+        if not keep.size:
+            return
+        rest = self.bounds.by_area(counts[keep], self.w * self.h - wide[keep] * tall[keep])
+        bound[keep] = np.minimum(bound[keep], value[keep] + rest)
+        keep = keep[bound[keep] > self.floor]
+        for row in keep[np.lexsort((-value[keep], -bound[keep]))].tolist():
+            if bound[row] <= self.floor:
+                continue
+            key = used[row].tobytes()
+            sizes = self.seen.setdefault(key, [])
+            w, h = int(wide[row]), int(tall[row])
+            if any(sw <= w and sh <= h for sw, sh in sizes):
+                continue
+            first = not sizes
+            sizes[:] = [(sw, sh) for sw, sh in sizes if not (w <= sw and h <= sh)]
+            sizes.append((w, h))
+            if self.size == len(self.wide):
+                self._make_room(2 * self.size)
+            at = self.size
+            self.wide[at], self.tall[at], self.value[at] = w, h, value[row]
+            self.used[at], self.counts[at], self.made[at] = used[row], counts[row], made[row]
+            self.size += 1
+            heapq.heappush(self.heap, (-int(bound[row]), -int(value[row]), at))
+            if value[row] > self.floor:
+                if self.rising:
+                    self.floor, self.best = int(value[row]), at
+                elif first:
+                    self.reached.append(at)
+
+    def part(self, index: int) -> Part:
+        """The tree of a build."""
+        first, second, beside = self.made[index].tolist()
+        if beside < 0:
+            return Part(int(self.wide[index]), int(self.tall[index]), first, bool(second))
+        return join(self.part(first), self.part(second), bool(beside))
+
+
+def grown(array: npt.NDArray[Any], rows: int) -> npt.NDArray[Any]:
+    """The array with room for more rows."""
+    more = np.zeros((rows, *array.shape[1:]), dtype=array.dtype)
+    more[: len(array)] = array
+    return more
+
+
+def _layout_of_words(bits: Sequence[int]) -> tuple[int, list[tuple[int, int]]]:
+    """Where each count lies in 64-bit words: the number of words, and (word, shift) of each."""
+    places = []
+    word = shift = 0
+    for width in bits:
+        if shift + width > 63:
+            word, shift = word + 1, 0
+        places.append((word, shift))
+        shift += width
+    return word + 1, places
+
+
+def usable(w: int, h: int, blank: Blank) -> Blank:
+    """The blank with no more copies than the sheet's area holds, none if it does not fit."""
+    most = (w * h) // (blank.w * blank.h) if fits(blank, w, h) else 0
+    return Blank(blank.w, blank.h, blank.turns, min(blank.copies, most))

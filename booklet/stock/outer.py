@@ -1,0 +1,104 @@
+"""The most that the rest of a sheet can hold beside a build in its lower left corner.
+
+In: the grid of a sheet (`yield_dp`), blanks with copies and values. Out: `Bounds`, two upper bounds
+for many builds at once: one over the shape of the rest, one over its area.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from booklet.stock.blank import Blank
+from booklet.stock.yield_dp import Grid, best_values
+
+Whole = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """`table[i, j]` bounds what lies outside a build of at least xs[i] x ys[j]."""
+
+    xs: Whole
+    ys: Whole
+    table: Whole
+    areas: Whole
+    values: Whole
+    copies: Whole
+    order: Whole
+
+    def outside(self, wide: Whole, tall: Whole) -> Whole:
+        """Upper bounds on the value round builds of the given sizes, any number of copies."""
+        i = np.searchsorted(self.xs, wide, side="right") - 1
+        j = np.searchsorted(self.ys, tall, side="right") - 1
+        found: Whole = self.table[i, j]
+        return found
+
+    def by_area(self, counts: Whole, free: Whole) -> Whole:
+        """Upper bounds from the copies left and the free area: the fractional knapsack.
+
+        `counts` has a row for each build and a column for each kind, `free` areas in units.
+        """
+        left = (self.copies - counts)[:, self.order]
+        sizes = left * self.areas[self.order]
+        before = np.cumsum(sizes, axis=1) - sizes
+        taken = np.clip(free[:, None] - before, 0, sizes)
+        # A part of a blank counts for its share, rounded up.
+        area, value = self.areas[self.order], self.values[self.order]
+        whole, part = np.divmod(taken, area)
+        found: Whole = (whole * value - (-part * value) // area).sum(axis=1)
+        return found
+
+
+def bounds_of(w: int, h: int, grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Bounds:
+    """Bounds for one sheet and one set of values (Viswanathan and Bagchi 1993).
+
+    Whatever surrounds a build was joined to it strip by strip: the table's value of the next strip
+    and the bound round the grown build, at its greatest, bounds it.
+    """
+    inner = best_values(grid, blanks, values)
+    xs, ys = (np.array(sorted({*points, end})) for points, end in ((grid.xs, w), (grid.ys, h)))
+    in_x = np.searchsorted(np.array(grid.xs), xs, side="right") - 1
+    in_y = np.searchsorted(np.array(grid.ys), ys, side="right") - 1
+    wide = np.ascontiguousarray(inner[:, in_y])
+    tall = np.ascontiguousarray(inner[in_x, :].T)
+    table = np.zeros((xs.size, ys.size), dtype=np.int64)
+    steps_x, steps_y = _steps(xs, grid.xs), _steps(ys, grid.ys)
+    _sweep(table, wide, steps_x)
+    turned = np.ascontiguousarray(table.T)
+    while _sweep(turned, tall, steps_y):
+        table = np.ascontiguousarray(turned.T)
+        if not _sweep(table, wide, steps_x):
+            break
+        turned = np.ascontiguousarray(table.T)
+    areas = np.array([blank.w * blank.h for blank in blanks], dtype=np.int64)
+    worth = np.array(values, dtype=np.int64)
+    order = np.array(
+        sorted(range(len(blanks)), key=lambda k: (-values[k] / int(areas[k]), k)), dtype=np.int64
+    )
+    copies = np.array([blank.copies for blank in blanks], dtype=np.int64)
+    return Bounds(xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order)
+
+
+def _steps(ends: Whole, points: Sequence[int]) -> list[Whole]:
+    """For each end, the index of the largest sum in the strip up to each later end."""
+    array = np.array(points)
+    return [
+        np.searchsorted(array, ends[index + 1 :] - end, side="right") - 1
+        for index, end in enumerate(ends)
+    ]
+
+
+def _sweep(table: Whole, strips: Whole, steps: Sequence[Whole]) -> bool:
+    """Grow builds along the first axis, large ones first; whether any bound rose."""
+    rose = False
+    for index in range(len(steps) - 1, -1, -1):
+        if steps[index].size:
+            best = (strips[steps[index]] + table[index + 1 :]).max(axis=0)
+            if (best > table[index]).any():
+                rose = True
+                np.maximum(table[index], best, out=table[index])
+    return rose

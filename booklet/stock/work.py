@@ -1,0 +1,26 @@
+"""Bounds on the work of planning: steps, never seconds, so that every machine plans the same.
+
+In: nothing. Out: the frozen value `Work`, handed to the planner as an argument.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Work:
+    """Each bound with its reason."""
+
+    # Sums of sides along one edge: letter in sixteenths has 176; the table grows with their cube.
+    sums: int = 600
+    # Layouts that column generation tries; a class plan takes about twenty.
+    rounds: int = 400
+    # Pairs of builds that one search for a layout looks at: about a second.
+    pairs: int = 20_000_000
+    # Sheets that are filled one after the other to find layouts for the remainder.
+    greedy: int = 60
+    # Layouts that are compared with each other before the choice.
+    layouts: int = 5_000
+    # Nodes of the choice among layouts.
+    nodes: int = 2_000
