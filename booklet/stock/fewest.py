@@ -11,22 +11,26 @@ of the best layout, bound the sheets from below, however inexact the solver's ow
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from booklet.stock.blank import Blank
-from booklet.stock.limited import Found, fill, list_layouts
-from booklet.stock.master import Counts, Prices, fewest
+from booklet.stock.limited import fill, list_layouts
+from booklet.stock.master import WHOLE, Counts, Prices, fewest
 from booklet.stock.outer import bounds_of
-from booklet.stock.part import Part, without
+from booklet.stock.part import Part
+from booklet.stock.tidy import fewer_layouts, less_surplus, rearranged
 from booklet.stock.work import Work
 from booklet.stock.yield_dp import Grid, best_part, best_values, grid_of
 
 SHEET = 1_000_000
 """What a sheet is worth in whole-number prices."""
+
+
+STEADY = 3
+"""Prices start three quarters of the way back to the best known."""
 
 
 @dataclass(frozen=True)
@@ -66,6 +70,23 @@ class _Case:
         found = part.counts
         return tuple(min(found[k], blank.copies) for k, blank in enumerate(self.blanks))
 
+    def learn(self, prices: Sequence[int], worth: int) -> int:
+        """The bound that prices give whose best layout is worth no more than `worth`."""
+        total = sum(d * p for d, p in zip(self.demand, prices, strict=True))
+        if total * self.worth > self.total * worth:
+            self.prices, self.worth, self.total = list(prices), max(worth, 1), total
+        bound = -(-total // max(worth, 1))
+        self.bound = max(self.bound, bound)
+        return bound
+
+    def blend(self, prices: Sequence[int], steady: int) -> list[int]:
+        """The prices moved towards the best known by `steady` parts of STEADY + 1."""
+        pairs = zip(prices, self.prices, strict=True)
+        return [
+            (p * (STEADY + 1 - steady) + steady * SHEET * best // self.worth) // (STEADY + 1)
+            for p, best in pairs
+        ]
+
     def add(self, part: Part | None) -> Counts | None:
         """Remember a layout; its counts where it is new."""
         if part is None:
@@ -82,13 +103,13 @@ def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> Shee
     grid = grid_of(w, h, blanks, limits.sums)
     assert grid is not None
     case = _Case(w, h, blanks, grid, limits)
-    case.bound = max(1, -(-sum(b.w * b.h * b.copies for b in blanks) // (w * h)))
+    case.learn([b.w * b.h for b in blanks], w * h)
     for kind in range(len(blanks)):
         case.add(_alone(case, kind))
     if len(blanks) == 1:
         (counts, part), *_ = case.pool.items()
         sheets = -(-blanks[0].copies // counts[0])
-        return SheetPlan(_less_surplus([(sheets, part)], case.demand), sheets)
+        return SheetPlan(_tidy(case, [(sheets, part)]), sheets)
     _generate(case, exact=False)
     plan = _choose(case)
     if sum(plan) > case.bound:
@@ -98,28 +119,30 @@ def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> Shee
         _generate(case, exact=True)
         plan = _choose(case)
     plan = _settle(case, plan)
+    if sum(plan) > 1:
+        _even_share(case, sum(plan))
+        plan += [0] * (len(case.pool) - len(plan))
+        plan = fewer_layouts(w, h, case.pool, plan, case.demand, limits)
     parts = list(case.pool.values())
-    used = [(n, parts[index]) for index, n in enumerate(plan) if n]
-    return SheetPlan(_less_surplus(used, case.demand), case.bound)
+    return SheetPlan(
+        _tidy(case, [(n, parts[index]) for index, n in enumerate(plan) if n]), case.bound
+    )
 
 
-def _less_surplus(
-    layouts: Sequence[tuple[int, Part]], demand: Sequence[int]
-) -> tuple[tuple[int, Part], ...]:
-    """The layouts without blanks that nobody wants on any sheet of theirs."""
-    spare = [-count for count in demand]
-    for sheets, part in layouts:
-        for kind, count in part.counts.items():
-            spare[kind] += sheets * count
-    kept = []
-    for sheets, part in sorted(layouts, key=lambda one: one[0]):
-        drop = Counter({k: min(n, spare[k] // sheets) for k, n in part.counts.items()})
-        for kind, count in drop.items():
-            spare[kind] -= sheets * count
-        less = without(part, drop)
-        if less is not None:
-            kept.append((sheets, less))
-    return tuple(reversed(kept))
+def _tidy(case: _Case, layouts: Sequence[tuple[int, Part]]) -> tuple[tuple[int, Part], ...]:
+    """Only what is wanted on each sheet, in its plainest arrangement."""
+    return tuple(
+        (sheets, rearranged(case.w, case.h, case.blanks, part, case.limits))
+        for sheets, part in less_surplus(layouts, case.demand)
+    )
+
+
+def _even_share(case: _Case, sheets: int) -> None:
+    """Add the layout that cuts every sheet alike, where all blanks share out over the sheets."""
+    share = [Blank(b.w, b.h, b.turns, -(-b.copies // sheets)) for b in case.blanks]
+    areas = [blank.w * blank.h for blank in share]
+    bounds = bounds_of(case.w, case.h, case.grid, share, areas)
+    case.add(fill(case.w, case.h, share, areas, bounds, case.limits.quick_pairs).best)
 
 
 def _alone(case: _Case, kind: int) -> Part:
@@ -131,33 +154,51 @@ def _alone(case: _Case, kind: int) -> Part:
 
 
 def _generate(case: _Case, exact: bool) -> None:
-    """Add the layout worth most at the prices, until none is worth more than a sheet."""
+    """Add layouts worth more than a sheet, until there are none.
+
+    Prices leap from round to round. Between them and the prices with the best bound so far they are
+    steadier and the layouts found are better (a smoothing after Wentges, International Transactions
+    in Operational Research 4 (1997) 151-162). Where that finds nothing of use the steps grow, up to
+    the prices themselves; where these find nothing either, the work is done.
+    """
     master = Prices(case.demand)
-    for counts in case.pool:
-        master.add(counts)
+    for known in case.pool:
+        master.add(known)
+    steady = STEADY
     for _ in range(case.limits.rounds):
-        fraction, prices, _ = master.solve()
-        whole = [max(0, int(price * SHEET)) for price in prices]
-        if exact:
-            found = _priced(case, whole, case.limits.pairs)
-            part, worth = found.best, found.bound
-        else:
-            table = best_values(case.grid, case.blanks, whole)
-            part, worth = best_part(case.grid, table, case.blanks, whole), int(table[-1, -1])
-        total = sum(d * p for d, p in zip(case.demand, whole, strict=True))
-        bound = -(-total // max(worth, 1))
-        case.bound = max(case.bound, bound)
-        if not case.prices or total * case.worth > case.total * worth:
-            case.prices, case.worth, case.total = whole, max(worth, 1), total
-        fresh = case.add(part)
-        if fresh is None or worth <= SHEET or bound >= fraction:
+        fraction, found = master.solve()
+        prices = case.blend([max(0, int(price * SHEET)) for price in found], steady)
+        parts, worth = (_exact if exact else _loose)(case, prices, 0 if steady else SHEET)
+        bound = case.learn(prices, worth)
+        if bound >= fraction - WHOLE:
             return
-        master.add(fresh)
+        fresh = [counts for part in parts if (counts := case.add(part)) is not None]
+        for layout in fresh:
+            master.add(layout)
+        gain = max(
+            (sum(p * n for p, n in zip(found, row, strict=True)) for row in fresh), default=0
+        )
+        if gain > 1 + WHOLE:
+            steady = STEADY
+        elif steady:
+            steady -= 1
+        else:
+            return
 
 
-def _priced(case: _Case, prices: Sequence[int], pairs: int, floor: int = 0) -> Found:
+def _loose(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
+    """The best layout at these prices with any number of copies, and its worth."""
+    table = best_values(case.grid, case.blanks, prices)
+    part = best_part(case.grid, table, case.blanks, prices)
+    return () if part is None else (part,), int(table[-1, -1])
+
+
+def _exact(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
+    """Layouts worth more than the floor with no more copies than wanted, and what bounds them."""
     bounds = bounds_of(case.w, case.h, case.grid, case.blanks, prices)
-    return fill(case.w, case.h, case.blanks, prices, bounds, pairs, floor)
+    search = (case.w, case.h, case.blanks, prices, bounds, case.limits.pairs)
+    found = fill(*search, floor=floor, others=case.limits.others)
+    return (() if found.best is None else (found.best, *found.parts)), found.bound
 
 
 def _choose(case: _Case) -> list[int]:
@@ -183,7 +224,7 @@ def _greedy(case: _Case) -> None:
             return
         blanks = [Blank(b.w, b.h, b.turns, n) for b, n in zip(case.blanks, left, strict=True)]
         bounds = bounds_of(case.w, case.h, case.grid, blanks, values)
-        part = fill(case.w, case.h, blanks, values, bounds, case.limits.pairs // 10).best
+        part = fill(case.w, case.h, blanks, values, bounds, case.limits.quick_pairs).best
         if part is None:
             return
         case.add(part)

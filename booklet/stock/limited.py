@@ -53,12 +53,18 @@ def fill(
     bounds: Bounds,
     work: int,
     floor: int = 0,
+    others: int = 0,
 ) -> Found:
-    """The most valuable layout worth more than `floor`; `work` bounds the pairs looked at."""
+    """The most valuable layout worth more than `floor`; `work` bounds the pairs looked at.
+
+    `parts` are up to `others` more layouts worth more than the floor that were met on the way.
+    """
     search = _Search(w, h, blanks, values, bounds, floor, rising=True)
     proved = search.run(work)
     best = None if search.best < 0 else search.part(search.best)
-    return Found(best, search.floor if best else 0, (), proved, search.ceiling)
+    met = sorted(search.reached, key=lambda at: (-int(search.value[at]), at))[: others + 1]
+    parts = tuple(search.part(at) for at in met if at != search.best)
+    return Found(best, search.floor if best else 0, parts[:others], proved, search.ceiling)
 
 
 def list_layouts(
@@ -78,6 +84,21 @@ def list_layouts(
     return Found(None, top, hits, proved, top if proved else search.ceiling)
 
 
+def arrangements(
+    w: int,
+    h: int,
+    blanks: Sequence[Blank],
+    values: Sequence[int],
+    bounds: Bounds,
+    work: int,
+    floor: int,
+) -> tuple[Part, ...]:
+    """Layouts worth more than `floor`, the same blanks in rectangles of several sizes."""
+    search = _Search(w, h, blanks, values, bounds, floor, rising=False, every=True)
+    search.run(work)
+    return tuple(search.part(index) for index in search.reached)
+
+
 @dataclass
 class _Search:
     """The builds met so far, one row each: size, value, copies used, and how it was joined."""
@@ -89,12 +110,14 @@ class _Search:
     bounds: Bounds
     floor: int
     rising: bool
+    every: bool = False
     size: int = 0
     best: int = -1
     ceiling: int = 0
     reached: list[int] = field(default_factory=list)
 
     def __post_init__(self) -> None:
+        self.worth = self.floor
         self.bits = [max(1, blank.copies).bit_length() + 1 for blank in self.blanks]
         self.words, self.shifts = _layout_of_words(self.bits)
         self.limit = np.zeros(self.words, dtype=np.uint64)
@@ -126,6 +149,8 @@ class _Search:
             bound, _, index = heapq.heappop(self.heap)
             if -bound <= self.floor:
                 break
+            if self._surpassed(index):
+                continue
             if closed == order.size:
                 order = grown(order, 2 * closed)
             order[closed] = index
@@ -152,6 +177,19 @@ class _Search:
                     row = np.array([[kind, int(turned), -1]], dtype=np.int64)
                     sides = np.array([w], dtype=np.int64), np.array([h], dtype=np.int64)
                     self._add(*sides, used, counts, row)
+
+    def _surpassed(self, index: int) -> bool:
+        """Whether another build holds as many of each blank in no more room.
+
+        It can take this build's place in any layout; copies that are then too many are left out.
+        """
+        size = self.size
+        small = (self.wide[:size] <= self.wide[index]) & (self.tall[:size] <= self.tall[index])
+        small &= self.value[:size] >= self.value[index]
+        small[index] = False
+        others = np.flatnonzero(small)
+        left = ((self.used[others] | self.guard) - self.used[index]) & self.guard
+        return bool((left == self.guard).all(axis=1).any())
 
     def _join_all(self, index: int, others: Whole) -> None:
         """Join one build to each of the others, both ways."""
@@ -204,11 +242,10 @@ class _Search:
             self.used[at], self.counts[at], self.made[at] = used[row], counts[row], made[row]
             self.size += 1
             heapq.heappush(self.heap, (-int(bound[row]), -int(value[row]), at))
-            if value[row] > self.floor:
-                if self.rising:
-                    self.floor, self.best = int(value[row]), at
-                elif first:
-                    self.reached.append(at)
+            if value[row] > self.worth and (first or self.every):
+                self.reached.append(at)
+            if self.rising and value[row] > self.floor:
+                self.floor, self.best = int(value[row]), at
 
     def part(self, index: int) -> Part:
         """The tree of a build."""

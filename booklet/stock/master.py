@@ -36,12 +36,11 @@ class Prices:
         values = [float(counts[kind]) for kind in rows]
         self._model.addCol(1.0, 0.0, self._model.inf, len(rows), rows, values)
 
-    def solve(self) -> tuple[float, list[float], list[float]]:
-        """The fewest sheets in fractions, the price of one more of each kind, sheets by layout."""
+    def solve(self) -> tuple[float, list[float]]:
+        """The fewest sheets in fractions, and the price of one more of each kind."""
         self._model.run()
-        solution = self._model.getSolution()
         sheets = self._model.getInfo().objective_function_value
-        return sheets, list(solution.row_dual), list(solution.col_value)
+        return sheets, list(self._model.getSolution().row_dual)
 
 
 def fewest(

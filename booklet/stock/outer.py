@@ -59,7 +59,7 @@ def bounds_of(w: int, h: int, grid: Grid, blanks: Sequence[Blank], values: Seque
     Whatever surrounds a build was joined to it strip by strip: the table's value of the next strip
     and the bound round the grown build, at its greatest, bounds it.
     """
-    inner = best_values(grid, blanks, values)
+    inner = best_values(grid, blanks, values, _caps(grid, blanks, values))
     xs, ys = (np.array(sorted({*points, end})) for points, end in ((grid.xs, w), (grid.ys, h)))
     in_x = np.searchsorted(np.array(grid.xs), xs, side="right") - 1
     in_y = np.searchsorted(np.array(grid.ys), ys, side="right") - 1
@@ -81,6 +81,25 @@ def bounds_of(w: int, h: int, grid: Grid, blanks: Sequence[Blank], values: Seque
     )
     copies = np.array([blank.copies for blank in blanks], dtype=np.int64)
     return Bounds(xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order)
+
+
+def _caps(grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Whole:
+    """For each rectangle the fractional knapsack of the copies that fit it, by its area."""
+    xs, ys = np.array(grid.xs, dtype=np.int64), np.array(grid.ys, dtype=np.int64)
+    free: Whole = xs[:, None] * ys[None, :]
+    cap: Whole = np.zeros_like(free)
+    order = sorted(range(len(blanks)), key=lambda k: -values[k] / (blanks[k].w * blanks[k].h))
+    for kind in order:
+        blank, value = blanks[kind], values[kind]
+        area = blank.w * blank.h
+        fit = np.zeros(free.shape, dtype=bool)
+        for w, h, _ in blank.ways():
+            fit |= (xs[:, None] >= w) & (ys[None, :] >= h)
+        taken = np.where(fit, np.minimum(free, area * blank.copies), 0)
+        whole, part = np.divmod(taken, area)
+        cap += whole * value - (-part * value) // area
+        free -= taken
+    return cap
 
 
 def _steps(ends: Whole, points: Sequence[int]) -> list[Whole]:

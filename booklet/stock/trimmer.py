@@ -90,6 +90,12 @@ def cuts_of(part: Part, w: int, h: int, scale: Scale) -> tuple[Cut, ...]:
     return tuple(bench.cuts)
 
 
+def fences(part: Part, w: int, h: int) -> frozenset[Fraction]:
+    """The different fence positions, in units, that a layout takes."""
+    ids = tuple(str(kind) for kind in range(1 + max(part.counts)))
+    return frozenset(cut.fence for cut in cuts_of(part, w, h, Scale(Fraction(1), ids, Fraction(0))))
+
+
 def _trim_edges(bench: _Bench, w: int, h: int) -> None:
     """Four cuts that take the trim margin off the sheet; the far edge is cut each time."""
     trim, mm = bench.scale.trim, bench.scale.mm

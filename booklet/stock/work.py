@@ -16,11 +16,21 @@ class Work:
     sums: int = 600
     # Layouts that column generation tries; a class plan takes about twenty.
     rounds: int = 400
+    # Layouts that one search hands over besides the best: fewer searches, a larger choice.
+    others: int = 9
     # Pairs of builds that one search for a layout looks at: about a second.
     pairs: int = 20_000_000
+    # The same for a layout that only serves as a suggestion.
+    quick_pairs: int = 100_000
     # Sheets that are filled one after the other to find layouts for the remainder.
     greedy: int = 60
     # Layouts that are compared with each other before the choice.
     layouts: int = 5_000
     # Nodes of the choice among layouts.
     nodes: int = 2_000
+    # Layouts, and nodes, of the choice of the plainest plan.
+    choices: int = 60
+    plain_nodes: int = 200
+    # Blanks on a sheet that are arranged anew, and the pairs of builds looked at for it.
+    rearranged: int = 12
+    arranged_pairs: int = 200_000

@@ -59,30 +59,40 @@ def _halves(points: Sequence[int]) -> Halves:
     return tuple(found)
 
 
-def best_values(grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Whole:
-    """The greatest value of each rectangle xs[i] x ys[j], as an array; the last is the sheet's."""
+def best_values(
+    grid: Grid, blanks: Sequence[Blank], values: Sequence[int], cap: Whole | None = None
+) -> Whole:
+    """The greatest value of each rectangle xs[i] x ys[j], as an array; the last is the sheet's.
+
+    With `cap`, no entry exceeds the cap's: where that bounds what limited copies can reach, so does
+    the table, by induction over the cuts.
+    """
     table = np.zeros((len(grid.xs), len(grid.ys)), dtype=np.int64)
     for blank, value in zip(blanks, values, strict=True):
         for w, h, _ in blank.ways():
             if w <= grid.xs[-1] and h <= grid.ys[-1]:
                 corner = table[bisect_right(grid.xs, w - 1) :, bisect_right(grid.ys, h - 1) :]
                 np.maximum(corner, value, out=corner)
-    _sweep(table, grid.cuts_x)
+    cap_x = None if cap is None else np.ascontiguousarray(cap)
+    cap_y = None if cap is None else np.ascontiguousarray(cap.T)
+    _sweep(table, grid.cuts_x, cap_x)
     turned = np.ascontiguousarray(table.T)
-    while _sweep(turned, grid.cuts_y):
+    while _sweep(turned, grid.cuts_y, cap_y):
         table = np.ascontiguousarray(turned.T)
-        if not _sweep(table, grid.cuts_x):
+        if not _sweep(table, grid.cuts_x, cap_x):
             break
         turned = np.ascontiguousarray(table.T)
     return np.ascontiguousarray(turned.T)
 
 
-def _sweep(table: Whole, cuts: Halves) -> bool:
+def _sweep(table: Whole, cuts: Halves, cap: Whole | None) -> bool:
     """Apply every cut along the first axis, short rectangles first; whether anything grew."""
     grew = False
     for index, (first, rest) in enumerate(cuts):
         if first.size:
             best = (table[first] + table[rest]).max(axis=0)
+            if cap is not None:
+                np.minimum(best, cap[index], out=best)
             if (best > table[index]).any():
                 grew = True
                 np.maximum(table[index], best, out=table[index])

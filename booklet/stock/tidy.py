@@ -1,0 +1,107 @@
+"""Among plans with equally few sheets, the one that is easiest to cut.
+
+In: the layouts that a plan may choose from. Out: fewer different layouts, then fewer settings of
+the fence, then larger leftovers. None of this changes how many sheets are needed, and none of it is
+proved: the work is bounded, and what is found is kept.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from booklet.stock.blank import Blank
+from booklet.stock.limited import arrangements
+from booklet.stock.master import Counts, plainest
+from booklet.stock.outer import bounds_of
+from booklet.stock.part import Part, spots, without
+from booklet.stock.trimmer import fences
+from booklet.stock.work import Work
+from booklet.stock.yield_dp import grid_of
+
+LAYOUT = 100
+"""What one more layout costs in settings of the fence."""
+
+
+def fewer_layouts(
+    w: int,
+    h: int,
+    pool: dict[Counts, Part],
+    plan: Sequence[int],
+    demand: Sequence[int],
+    limits: Work,
+) -> list[int]:
+    """Sheets of each layout of the pool: as many in all as in `plan`, fewer layouts if possible."""
+    used = [index for index, sheets in enumerate(plan) if sheets]
+    if len(used) <= 1:
+        return list(plan)
+    rows = list(pool)
+    # The layouts in use first, then those that hold the most of what is wanted.
+    others = sorted(
+        (index for index in range(len(rows)) if not plan[index]),
+        key=lambda index: (-sum(rows[index]), index),
+    )
+    some = [*used, *others][: limits.choices]
+    parts = list(pool.values())
+    costs = [LAYOUT + len(fences(parts[index], w, h)) for index in some]
+    found = plainest([rows[index] for index in some], costs, demand, sum(plan), limits.plain_nodes)
+    if found is None or _cost(found, costs) >= _cost([plan[index] for index in some], costs):
+        return list(plan)
+    better = [0] * len(rows)
+    for index, sheets in zip(some, found, strict=True):
+        better[index] = sheets
+    return better
+
+
+def _cost(plan: Sequence[int], costs: Sequence[int]) -> int:
+    return sum(cost for sheets, cost in zip(plan, costs, strict=True) if sheets)
+
+
+def less_surplus(
+    layouts: Sequence[tuple[int, Part]], demand: Sequence[int]
+) -> list[tuple[int, Part]]:
+    """The layouts without blanks that nobody wants on any sheet of theirs, most sheets first."""
+    spare = [-count for count in demand]
+    for sheets, part in layouts:
+        for kind, count in part.counts.items():
+            spare[kind] += sheets * count
+    kept = []
+    for sheets, part in sorted(layouts, key=lambda one: one[0]):
+        drop = Counter({k: min(n, spare[k] // sheets) for k, n in part.counts.items()})
+        for kind, count in drop.items():
+            spare[kind] -= sheets * count
+        less = without(part, drop)
+        if less is not None:
+            kept.append((sheets, less))
+    return kept[::-1]
+
+
+def rearranged(w: int, h: int, blanks: Sequence[Blank], part: Part, limits: Work) -> Part:
+    """The same blanks on a sheet with fewer settings of the fence, or a larger leftover."""
+    counts = part.counts
+    if sum(counts.values()) > limits.rearranged:
+        return part
+    kinds = sorted(counts)
+    few = [Blank(blanks[k].w, blanks[k].h, blanks[k].turns, counts[k]) for k in kinds]
+    grid = grid_of(w, h, few, limits.sums)
+    if grid is None:
+        return part
+    areas = [blank.w * blank.h for blank in few]
+    total = sum(area * blank.copies for area, blank in zip(areas, few, strict=True))
+    bounds = bounds_of(w, h, grid, few, areas)
+    found = arrangements(w, h, few, areas, bounds, limits.arranged_pairs, total - 1)
+    named = [_renamed(one, kinds) for one in found]
+    return min([part, *named], key=lambda one: (len(fences(one, w, h)), -_largest(one, w, h)))
+
+
+def _renamed(part: Part, kinds: Sequence[int]) -> Part:
+    """The part with the kinds of the whole list instead of those of a part of it."""
+    if part.kind >= 0:
+        return Part(part.w, part.h, kinds[part.kind], part.turned)
+    parts = tuple(_renamed(child, kinds) for child in part.parts)
+    return Part(part.w, part.h, beside=part.beside, parts=parts)
+
+
+def _largest(part: Part, w: int, h: int) -> int:
+    """The area of the largest leftover."""
+    return max((s.w * s.h for s in spots(part, 0, 0, w, h) if s.kind < 0), default=0)
