@@ -1,6 +1,6 @@
-"""The cutting plan of a project: its pieces and mats, for N makers, onto their stocks.
+"""The cutting plan of a project: its pieces and mats, for N kits, onto their stocks.
 
-In: patterns, mats and stocks with the sizes of their sheets, and the number of makers. Out: a
+In: patterns, mats and stocks with the sizes of their sheets, and the number of kits. Out: a
 `StockPlan` for each stock whose sheet is known. Cuts run from edge to edge of the part in hand and
 take no width, in any number of stages.
 """
@@ -39,17 +39,12 @@ class Wanted:
     must_turn: bool = False
 
 
-def makers_of(project: Project) -> int:
-    """Students and spare kits of the class, or one maker where there is none."""
-    return 1 if project.course is None else project.course.students + project.course.spare
-
-
 def plan_stocks(
     project: Project,
     patterns: Sequence[Pattern],
     mats: Sequence[MatLayer],
     sheets: Mapping[str, Size],
-    makers: int,
+    kits: int,
     work: Work | None = None,
 ) -> tuple[StockPlan, ...]:
     """The plan of every stock of the file, in its order; none where its sheet is not known."""
@@ -58,7 +53,7 @@ def plan_stocks(
             stock.id.value,
             sheets[stock.id.value],
             wanted_of(project, stock, sheets[stock.id.value], patterns, mats),
-            makers,
+            kits,
             work or Work(),
         )
         for stock in project.stocks
@@ -94,15 +89,15 @@ def plan_stock(
     stock: str,
     sheet: Size,
     wanted: Sequence[Wanted],
-    makers: int,
+    kits: int,
     work: Work,
     trim: Fraction = Fraction(0),
 ) -> StockPlan:
-    """The plan of one stock; with no makers or nothing to cut it needs no sheets."""
+    """The plan of one stock; with no kits or nothing to cut it needs no sheets."""
     room = (sheet[0] - 2 * trim, sheet[1] - 2 * trim)
     unit = common_unit([*room, *(side for one in wanted for side in one.size)])
     w, h = (math.floor(side / unit) for side in room)
-    blanks = [_blank(one, unit, makers) for one in wanted]
+    blanks = [_blank(one, unit, kits) for one in wanted]
     per_sheet = {
         one.id: _yield(w, h, blank, work) for one, blank in zip(wanted, blanks, strict=True)
     }
@@ -110,9 +105,9 @@ def plan_stock(
         stock=stock,
         sheet=sheet,
         trim=trim,
-        makers=makers,
+        kits=kits,
         per_sheet=per_sheet,
-        wanted={one.id: one.count * max(0, makers) for one in wanted},
+        wanted={one.id: one.count * max(0, kits) for one in wanted},
         needed=0,
         bound=0,
         proved=True,
@@ -138,9 +133,9 @@ def plan_stock(
     )
 
 
-def _blank(one: Wanted, unit: Fraction, makers: int) -> Blank:
+def _blank(one: Wanted, unit: Fraction, kits: int) -> Blank:
     wide, tall = (max(1, math.floor(side / unit)) for side in one.size)
-    return Blank(wide, tall, one.turns, one.count * max(0, makers))
+    return Blank(wide, tall, one.turns, one.count * max(0, kits))
 
 
 def _yield(w: int, h: int, blank: Blank, work: Work) -> int:
