@@ -6,6 +6,7 @@ In: a model and the problems found. Out: plain dictionaries and lists, millimetr
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -19,6 +20,7 @@ from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
 from booklet.stages import Model
+from booklet.stock.cost import Cost, CostLine
 from booklet.stock.plan_value import StockPlan
 from booklet.stock.supply import SupplyLine
 
@@ -28,7 +30,7 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     result: dict[str, Any] = {"problems": [_problem(problem) for problem in problems]}
     if model is None:
         empty: dict[str, Any] = {"measures": {}, "pieces": [], "folded": {}, "contents": []}
-        return result | empty | {"mats": [], "stock": [], "supplies": []}
+        return result | empty | {"mats": [], "stock": [], "supplies": [], "cost": None}
     result["measures"] = {name: _mm(value) for name, value in model.scope.measures.items()}
     result["pieces"] = [_piece(pattern) for pattern in model.patterns]
     result["folded"] = {piece.piece: _folded(piece) for piece in model.folded}
@@ -56,7 +58,45 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     ]
     result["stock"] = [_stock(plan) for plan in model.stock_plans]
     result["supplies"] = [_supply(line) for line in model.supplies]
+    result["cost"] = _cost(model.cost)
     return result
+
+
+def _cost(cost: Cost) -> dict[str, Any]:
+    """Prices as exact as JSON numbers are, shares to a millionth; nothing is rounded to coins."""
+    return {
+        "currency": cost.currency,
+        "per_project": _mm(cost.per_project),
+        "class": _number(cost.bought),
+        "makers": cost.batch.makers,
+        "kits": cost.batch.kits,
+        "fee": _number(cost.fee),
+        "income": _number(cost.income),
+        "margin": _number(cost.margin),
+        "complete": not cost.missing,
+        "missing": [
+            {"id": name, "name": words, "reason": why} for name, words, why in cost.missing
+        ],
+        "lines": [_cost_line(line) for line in cost.lines],
+        "tools": [_cost_line(line) for line in cost.tools],
+    }
+
+
+def _cost_line(line: CostLine) -> dict[str, Any]:
+    return {
+        "id": line.id,
+        "name": line.name,
+        "kind": line.kind,
+        "price": _number(line.price),
+        "pack": line.holds,
+        "share": None if line.share is None else _mm(line.share),
+        "to_buy": line.to_buy,
+        "total": _number(line.whole),
+    }
+
+
+def _number(value: Decimal | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _supply(line: SupplyLine) -> dict[str, Any]:

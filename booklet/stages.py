@@ -32,6 +32,7 @@ from booklet.problem import Place, Problem
 from booklet.read.project import Project
 from booklet.read.toml_file import read_project
 from booklet.stock.batch import batch_of
+from booklet.stock.cost import Cost, check_money, cost_of
 from booklet.stock.cutting import plan_stocks
 from booklet.stock.fit import Size, check_piece, check_size
 from booklet.stock.plan_value import StockPlan
@@ -61,6 +62,12 @@ class Model:
     def stock_plans(self) -> tuple[StockPlan, ...]:
         """The cutting plan of each stock for the file's class; made when it is asked for."""
         return self.plan_for(batch_of(self.project.course).kits)
+
+    @cached_property
+    def cost(self) -> Cost:
+        """What one project costs, and what the file's class has to buy."""
+        batch = batch_of(self.project.course)
+        return cost_of(self.project, self.stock_plans, self.supplies, batch)
 
     def plan_for(self, kits: int) -> tuple[StockPlan, ...]:
         """The cutting plan of each stock for so many kits."""
@@ -135,6 +142,7 @@ def _build(project: Project, found: list[Problem]) -> Model:
             fill(step.say.value, scope, printer, found, step.say.place)
     complete = len(patterns) == len(project.pieces)
     folded = prove(patterns, project, scope, found) if complete else ()
+    check_money(project, found)
     batch = batch_of(project.course)
     supplies = supply_list(project, patterns, mats, scope, found, batch, folded)
     _not_used_yet(project, found)
@@ -215,9 +223,6 @@ def _not_used_yet(project: Project, found: list[Problem]) -> None:
     waiting: list[tuple[str, Place]] = [("[[size]]", size.place) for size in project.sizes]
     waiting += [("[[nest]]", nest.place) for nest in project.nests]
     waiting += [("photo", step.photo.place) for step in project.steps if step.photo is not None]
-    priced = [stock.place for stock in project.stocks if stock.price is not None]
-    priced += [supply.place for supply in project.supplies if supply.price is not None]
-    waiting += [("price (and pack)", place) for place in priced[:1]]
     if project.course is not None:
         waiting.append(("[class]", project.course.place))
     for name, place in waiting:
