@@ -27,7 +27,7 @@ from booklet.stock.supply import SupplyLine
 
 def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     """The whole report; a project that could not be read has its problems only."""
-    result: dict[str, Any] = {"problems": [_problem(problem) for problem in problems]}
+    result: dict[str, Any] = {"problems": [problem_entry(problem) for problem in problems]}
     if model is None:
         empty: dict[str, Any] = {"measures": {}, "pieces": [], "folded": {}, "contents": []}
         return result | empty | {"mats": [], "stock": [], "supplies": [], "cost": None}
@@ -126,7 +126,8 @@ def _points(points: Sequence[tuple[float, ...]]) -> list[list[float]]:
     return [[_mm(value) for value in point] for point in points]
 
 
-def _problem(problem: Problem) -> dict[str, Any]:
+def problem_entry(problem: Problem) -> dict[str, Any]:
+    """One problem as the report has it."""
     place = problem.place
     return {
         "code": problem.code,

@@ -11,7 +11,7 @@ import math
 import pathlib
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from booklet.flat.build import build_pattern
@@ -29,6 +29,7 @@ from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
 from booklet.problem import Place, Problem
+from booklet.read.course import Course
 from booklet.read.project import Project
 from booklet.read.toml_file import read_project
 from booklet.stock.batch import batch_of
@@ -69,19 +70,38 @@ class Model:
         batch = batch_of(self.project.course)
         return cost_of(self.project, self.stock_plans, self.supplies, batch)
 
+    @property
+    def names(self) -> dict[str, str]:
+        """What pieces and mats are called in print, by id."""
+        names = {pattern.id: pattern.name for pattern in self.patterns}
+        return names | {mat.id: mat.name for mat in self.mats}
+
     def plan_for(self, kits: int) -> tuple[StockPlan, ...]:
         """The cutting plan of each stock for so many kits."""
         return plan_stocks(self.project, self.patterns, self.mats, self.sheets, kits)
 
 
-def check_file(path: pathlib.Path) -> tuple[Model | None, list[Problem]]:
-    """Run every stage that proves something; problems come sorted by their place in the file."""
+def check_file(
+    path: pathlib.Path, students: int | None = None
+) -> tuple[Model | None, list[Problem]]:
+    """Run every stage that proves something; problems come sorted by their place in the file.
+
+    `students` stands in for the number in the file's [class], or for a class that it lacks.
+    """
     read: list[Problem] = []  # the reader has a bound of its own
     found: list[Problem] = []
     project = read_project(path, read)
+    if project is not None and students is not None:
+        project = with_students(project, students)
     model = None if project is None else _build(project, found)
     proved = summed_up(sorted(set_of(found), key=_order))
     return model, sorted(set_of([*read, *proved]), key=_order)
+
+
+def with_students(project: Project, students: int) -> Project:
+    """The project with a class of so many; spare kits, fee and names stay as the file has them."""
+    course = project.course or Course(students=students, place=project.project.place)
+    return replace(project, course=replace(course, students=students))
 
 
 def set_of(found: Sequence[Problem]) -> list[Problem]:

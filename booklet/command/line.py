@@ -36,7 +36,27 @@ def parser() -> argparse.ArgumentParser:
     check.add_argument("files", nargs="+", metavar="FILE")
     check.add_argument("--json", action="store_true", help="print the report as JSON")
     check.add_argument("--strict", action="store_true", help="a warning counts as an error")
+    plan = commands.add_parser("plan", help="cutting plan, supplies and cost in the terminal")
+    plan.add_argument("file", metavar="FILE", help="with --leftover also a folder")
+    plan.add_argument("--json", action="store_true", help="print stock, supplies and cost as JSON")
+    plan.add_argument(
+        "--leftover", metavar="SIZE", help='what comes out of it, as in "6 x 8 in card"'
+    )
+    for command in (make, plan):
+        command.add_argument(
+            "--class", dest="students", metavar="N", type=students, help="for a class of N"
+        )
     return top
+
+
+def students(word: str) -> int:
+    """A number of students within the limits; raises ArgumentTypeError with words."""
+    from booklet.limits import Limits
+
+    most = Limits().count
+    if word.isascii() and word.isdigit() and len(word) < 20 and 1 <= int(word) <= most:
+        return int(word)
+    raise argparse.ArgumentTypeError(f"{word!r} is no class: give a number from 1 to {most:,}")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -72,8 +92,18 @@ def _run(words: argparse.Namespace) -> int:
     if words.command == "make":
         from booklet.command.make import Options, make
 
-        options = Options(words.paper, words.out, words.grey, words.plain, words.strict)
+        options = Options(
+            words.paper, words.out, words.grey, words.plain, words.strict, words.students
+        )
         return make(words.files, options)
+    if words.command == "plan":
+        if words.leftover is not None:
+            from booklet.command.leftover import leftover
+
+            return leftover(words.file, words.leftover, words.json)
+        from booklet.command.plan import plan
+
+        return plan(words.file, words.students, words.json)
     from booklet.command.check import check
 
     return check(words.files, words.json, words.strict)

@@ -30,7 +30,7 @@ class Options:
     """What the words after `booklet make` ask for; None where the project decides.
 
     `out` is a folder; `plain` leaves out tags and archive metadata; with `strict` a warning counts
-    as an error.
+    as an error; `students` is for how many a class is planned.
     """
 
     paper: str | None = None
@@ -38,6 +38,7 @@ class Options:
     grey: bool = False
     plain: bool = False
     strict: bool = False
+    students: int | None = None
 
 
 def make(files: Sequence[str], options: Options) -> int:
@@ -51,7 +52,7 @@ def make(files: Sequence[str], options: Options) -> int:
     written: set[pathlib.Path] = set()
     for name in files:
         path = pathlib.Path(name)
-        model, problems = check_file(path)
+        model, problems = check_file(path, options.students)
         print_problems(problems)
         code = status(problems, options.strict)
         worst = max(worst, code)

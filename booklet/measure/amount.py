@@ -21,4 +21,6 @@ def amount_text(amount: Fraction | float, unit: str, printer: Printer) -> str:
         return printer.both(whole)
     number = Fraction(amount).limit_denominator(1000)
     text = str(number.numerator) if number.denominator == 1 else f"{float(number):g}"
+    if unit in ("pair", "pairs"):
+        unit = "pair" if number == 1 else "pairs"
     return f"{text} {unit}".strip()

@@ -1,0 +1,97 @@
+"""Cuts of a plan as instructions to the person at the trimmer, counted for all sheets of a layout.
+
+In: a layout, the names of pieces and mats, how lengths are printed. Out: short texts that the
+terminal and the printed plan share, so that the two say the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from booklet.measure.rounding import Printer
+from booklet.stock.plan_value import Cut, Layout, Size, StockPlan
+
+_TURNS = {0: "", 1: "turn, ", 2: "turn end for end, "}
+
+
+@dataclass(frozen=True)
+class Instruction:
+    """One setting of the fence: how to turn and set it, what to cut, and what comes of it."""
+
+    number: int
+    fence: str
+    cut: str
+    gives: str
+
+
+def instructions(
+    layout: Layout, names: Mapping[str, str], printer: Printer
+) -> tuple[Instruction, ...]:
+    """The settings of a layout in the order of work, sizes in the project's unit."""
+    return tuple(
+        Instruction(
+            cut.number,
+            f"{_TURNS[cut.turn]}fence at {printer.first(cut.fence)}",
+            _in_hand(cut, layout.sheets),
+            _outcome(cut, layout.sheets, names, printer),
+        )
+        for cut in layout.cuts
+    )
+
+
+def counted(count: int, word: str) -> str:
+    """ "1 sheet", "12 sheets"."""
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def plain_size(size: Size, printer: Printer) -> str:
+    """Two sides in the project's unit alone: "3⅝ × 11 in"."""
+    return f"{printer.bare(size[0])} × {printer.first(size[1])}"
+
+
+def sheets_words(plan: StockPlan) -> str:
+    """How many sheets, and how sure that is."""
+    words = counted(plan.needed, "sheet")
+    if plan.proved:
+        return f"{words}, no plan takes fewer" if plan.needed else words
+    return f"{words}; at least {plan.bound} are needed, {plan.gap} not settled"
+
+
+def yield_words(count: int, sheet: str) -> str:
+    """The yield line of a piece: "2 from one Letter sheet"."""
+    return f"{count} from one {sheet}" if count else f"none from one {sheet}"
+
+
+def _in_hand(cut: Cut, sheets: int) -> str:
+    hand = cut.parts * sheets
+    words = counted(hand, "sheet") if cut.number == 1 else f"{hand} of {cut.stack}"
+    return words if cut.times == 1 else f"{words}, {cut.times} times"
+
+
+def _outcome(cut: Cut, sheets: int, names: Mapping[str, str], printer: Printer) -> str:
+    """What lies between fence and blade, then what is left beyond the blade."""
+    hand = cut.parts * sheets
+    made = cut.times * hand
+    along, across = cut.size if cut.upright else (cut.size[1], cut.size[0])
+    rest = along - cut.times * cut.fence
+    if cut.rest == cut.gives and cut.gives:
+        return _named(cut.gives, made + hand, names, _size(cut, cut.fence, across), printer)
+    first = _named(cut.gives, made, names, _size(cut, cut.fence, across), printer)
+    if cut.rest == cut.stack:
+        return f"{first}; the rest stays {cut.rest}"
+    return f"{first}; {_named(cut.rest, hand, names, _size(cut, rest, across), printer)}"
+
+
+def _size(cut: Cut, along: Fraction, across: Fraction) -> Size:
+    return (along, across) if cut.upright else (across, along)
+
+
+def _named(name: str, count: int, names: Mapping[str, str], size: Size, printer: Printer) -> str:
+    """A piece by its name; a stack by its letter and size; a leftover by its size."""
+    if name in names:
+        return f"{count} × {names[name]}"
+    if name:
+        return f"{count} of {name}, {plain_size(size, printer)}"
+    return f"left over {plain_size(size, printer)}"
