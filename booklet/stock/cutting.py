@@ -16,7 +16,7 @@ from booklet.flat.pattern import MatLayer, Pattern
 from booklet.read.project import Project
 from booklet.read.stock import Stock
 from booklet.stock.blank import Blank, common_unit, fits
-from booklet.stock.fewest import fewest_sheets
+from booklet.stock.fewest import fewest_sheets, yield_of
 from booklet.stock.fit import turned_for_grain
 from booklet.stock.part import Part
 from booklet.stock.plan_value import Layout, Size, StockPlan
@@ -143,7 +143,7 @@ def _yield(w: int, h: int, blank: Blank, work: Work) -> int:
     if not fits(blank, w, h):
         return 0
     alone = replace(blank, copies=(w * h) // (blank.w * blank.h))
-    return fewest_sheets(w, h, [alone], work).layouts[0][1].counts[0]
+    return yield_of(w, h, alone, work)[0].counts[0]
 
 
 def _layout(

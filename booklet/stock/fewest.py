@@ -17,13 +17,13 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from booklet.stock.blank import Blank
+from booklet.stock.frame import Frame, best_layout, frame_of
 from booklet.stock.limited import fill, list_layouts
 from booklet.stock.master import WHOLE, Counts, Prices, fewest
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
-from booklet.stock.tidy import fewer_layouts, less_surplus, rearranged
+from booklet.stock.tidy import fewer_layouts, less_surplus, rearranged, renamed
 from booklet.stock.work import Work
-from booklet.stock.yield_dp import Grid, best_part, best_values, grid_of
 
 SHEET = 1_000_000
 """What a sheet is worth in whole-number prices."""
@@ -53,7 +53,7 @@ class _Case:
     w: int
     h: int
     blanks: Sequence[Blank]
-    grid: Grid
+    frame: Frame
     limits: Work
     bound: int = 1
     pool: dict[Counts, Part] = field(default_factory=dict)
@@ -100,16 +100,15 @@ class _Case:
 
 def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> SheetPlan:
     """The plan for blanks that all fit the sheet and are wanted at least once."""
-    grid = grid_of(w, h, blanks, limits.sums)
-    assert grid is not None
-    case = _Case(w, h, blanks, grid, limits)
+    case = _Case(w, h, blanks, frame_of(w, h, blanks, limits.sums), limits)
     case.learn([b.w * b.h for b in blanks], w * h)
     for kind in range(len(blanks)):
         case.add(_alone(case, kind))
     if len(blanks) == 1:
         (counts, part), *_ = case.pool.items()
         sheets = -(-blanks[0].copies // counts[0])
-        return SheetPlan(_tidy(case, [(sheets, part)]), sheets)
+        case.learn([1], best_layout(case.frame, [1])[1])
+        return SheetPlan(_tidy(case, [(sheets, part)]), case.bound)
     _generate(case, exact=False)
     plan = _choose(case)
     if sum(plan) > case.bound:
@@ -141,16 +140,21 @@ def _even_share(case: _Case, sheets: int) -> None:
     """Add the layout that cuts every sheet alike, where all blanks share out over the sheets."""
     share = [Blank(b.w, b.h, b.turns, -(-b.copies // sheets)) for b in case.blanks]
     areas = [blank.w * blank.h for blank in share]
-    bounds = bounds_of(case.w, case.h, case.grid, share, areas)
+    bounds = bounds_of(case.frame, share, areas)
     case.add(fill(case.w, case.h, share, areas, bounds, case.limits.quick_pairs).best)
 
 
 def _alone(case: _Case, kind: int) -> Part:
-    """The most of one kind that a sheet holds."""
-    values = [int(k == kind) for k in range(len(case.blanks))]
-    part = best_part(case.grid, best_values(case.grid, case.blanks, values), case.blanks, values)
+    """The most of one kind that a sheet holds, as far as it is wanted."""
+    part = yield_of(case.w, case.h, case.blanks[kind], case.limits)[0]
+    return renamed(part, [kind])
+
+
+def yield_of(w: int, h: int, blank: Blank, limits: Work) -> tuple[Part, int]:
+    """The layout with the most copies of a blank that fits, and a bound on their number."""
+    part, bound = best_layout(frame_of(w, h, [blank], limits.sums), [1])
     assert part is not None
-    return part
+    return part, bound
 
 
 def _generate(case: _Case, exact: bool) -> None:
@@ -188,14 +192,13 @@ def _generate(case: _Case, exact: bool) -> None:
 
 def _loose(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
     """The best layout at these prices with any number of copies, and its worth."""
-    table = best_values(case.grid, case.blanks, prices)
-    part = best_part(case.grid, table, case.blanks, prices)
-    return () if part is None else (part,), int(table[-1, -1])
+    part, worth = best_layout(case.frame, prices)
+    return () if part is None else (part,), worth
 
 
 def _exact(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
     """Layouts worth more than the floor with no more copies than wanted, and what bounds them."""
-    bounds = bounds_of(case.w, case.h, case.grid, case.blanks, prices)
+    bounds = bounds_of(case.frame, case.blanks, prices)
     search = (case.w, case.h, case.blanks, prices, bounds, case.limits.pairs)
     found = fill(*search, floor=floor, others=case.limits.others)
     return (() if found.best is None else (found.best, *found.parts)), found.bound
@@ -223,7 +226,7 @@ def _greedy(case: _Case) -> None:
         if not any(left):
             return
         blanks = [Blank(b.w, b.h, b.turns, n) for b, n in zip(case.blanks, left, strict=True)]
-        bounds = bounds_of(case.w, case.h, case.grid, blanks, values)
+        bounds = bounds_of(case.frame, blanks, values)
         part = fill(case.w, case.h, blanks, values, bounds, case.limits.quick_pairs).best
         if part is None:
             return
@@ -243,7 +246,7 @@ def _settle(case: _Case, plan: list[int]) -> list[int]:
     while sum(plan) > case.bound and case.prices:
         target = sum(plan) - 1
         floor = max(0, case.total - (target - 1) * case.worth - 1)
-        bounds = bounds_of(case.w, case.h, case.grid, case.blanks, case.prices)
+        bounds = bounds_of(case.frame, case.blanks, case.prices)
         found = list_layouts(
             case.w, case.h, case.blanks, case.prices, bounds, case.limits.pairs, floor
         )

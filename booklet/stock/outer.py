@@ -13,15 +13,17 @@ import numpy as np
 import numpy.typing as npt
 
 from booklet.stock.blank import Blank
-from booklet.stock.yield_dp import Grid, best_values
+from booklet.stock.frame import Frame, rounded, upper_values
+from booklet.stock.yield_dp import Grid
 
 Whole = npt.NDArray[np.int64]
 
 
 @dataclass(frozen=True)
 class Bounds:
-    """`table[i, j]` bounds what lies outside a build of at least xs[i] x ys[j]."""
+    """`table[i, j]` bounds what lies outside a build of at least xs[i] x ys[j] steps of `unit`."""
 
+    unit: int
     xs: Whole
     ys: Whole
     table: Whole
@@ -32,8 +34,8 @@ class Bounds:
 
     def outside(self, wide: Whole, tall: Whole) -> Whole:
         """Upper bounds on the value round builds of the given sizes, any number of copies."""
-        i = np.searchsorted(self.xs, wide, side="right") - 1
-        j = np.searchsorted(self.ys, tall, side="right") - 1
+        i = np.searchsorted(self.xs, wide // self.unit, side="right") - 1
+        j = np.searchsorted(self.ys, tall // self.unit, side="right") - 1
         found: Whole = self.table[i, j]
         return found
 
@@ -53,14 +55,18 @@ class Bounds:
         return found
 
 
-def bounds_of(w: int, h: int, grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Bounds:
-    """Bounds for one sheet and one set of values (Viswanathan and Bagchi 1993).
+def bounds_of(frame: Frame, blanks: Sequence[Blank], values: Sequence[int]) -> Bounds:
+    """Bounds for a sheet and one set of values (Viswanathan and Bagchi 1993).
 
-    Whatever surrounds a build was joined to it strip by strip: the table's value of the next strip
-    and the bound round the grown build, at its greatest, bounds it.
+    `blanks` are those of the frame, perhaps with fewer copies. Whatever surrounds a build was
+    joined to it strip by strip: the table's value of the next strip and the bound round the grown
+    build, at its greatest, bounds it.
     """
-    inner = best_values(grid, blanks, values, _caps(grid, blanks, values))
-    xs, ys = (np.array(sorted({*points, end})) for points, end in ((grid.xs, w), (grid.ys, h)))
+    grid, unit = frame.below, frame.unit
+    coarse = [rounded(blank, unit, up=False) for blank in blanks]
+    inner = upper_values(frame, values, _caps(grid, coarse, values))
+    ends = ((grid.xs, frame.w // unit), (grid.ys, frame.h // unit))
+    xs, ys = (np.array(sorted({*points, end}), dtype=np.int64) for points, end in ends)
     in_x = np.searchsorted(np.array(grid.xs), xs, side="right") - 1
     in_y = np.searchsorted(np.array(grid.ys), ys, side="right") - 1
     wide = np.ascontiguousarray(inner[:, in_y])
@@ -80,7 +86,7 @@ def bounds_of(w: int, h: int, grid: Grid, blanks: Sequence[Blank], values: Seque
         sorted(range(len(blanks)), key=lambda k: (-values[k] / int(areas[k]), k)), dtype=np.int64
     )
     copies = np.array([blank.copies for blank in blanks], dtype=np.int64)
-    return Bounds(xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order)
+    return Bounds(unit, xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order)
 
 
 def _caps(grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Whole:

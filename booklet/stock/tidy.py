@@ -11,13 +11,13 @@ from collections import Counter
 from collections.abc import Sequence
 
 from booklet.stock.blank import Blank
+from booklet.stock.frame import frame_of
 from booklet.stock.limited import arrangements
 from booklet.stock.master import Counts, plainest
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part, spots, without
 from booklet.stock.trimmer import fences
 from booklet.stock.work import Work
-from booklet.stock.yield_dp import grid_of
 
 LAYOUT = 100
 """What one more layout costs in settings of the fence."""
@@ -83,22 +83,19 @@ def rearranged(w: int, h: int, blanks: Sequence[Blank], part: Part, limits: Work
         return part
     kinds = sorted(counts)
     few = [Blank(blanks[k].w, blanks[k].h, blanks[k].turns, counts[k]) for k in kinds]
-    grid = grid_of(w, h, few, limits.sums)
-    if grid is None:
-        return part
     areas = [blank.w * blank.h for blank in few]
     total = sum(area * blank.copies for area, blank in zip(areas, few, strict=True))
-    bounds = bounds_of(w, h, grid, few, areas)
+    bounds = bounds_of(frame_of(w, h, few, limits.sums), few, areas)
     found = arrangements(w, h, few, areas, bounds, limits.arranged_pairs, total - 1)
-    named = [_renamed(one, kinds) for one in found]
+    named = [renamed(one, kinds) for one in found]
     return min([part, *named], key=lambda one: (len(fences(one, w, h)), -_largest(one, w, h)))
 
 
-def _renamed(part: Part, kinds: Sequence[int]) -> Part:
+def renamed(part: Part, kinds: Sequence[int]) -> Part:
     """The part with the kinds of the whole list instead of those of a part of it."""
     if part.kind >= 0:
         return Part(part.w, part.h, kinds[part.kind], part.turned)
-    parts = tuple(_renamed(child, kinds) for child in part.parts)
+    parts = tuple(renamed(child, kinds) for child in part.parts)
     return Part(part.w, part.h, beside=part.beside, parts=parts)
 
 
