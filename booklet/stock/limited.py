@@ -30,6 +30,10 @@ Whole = npt.NDArray[np.int64]
 Words = npt.NDArray[np.uint64]
 
 
+BUILD = 50
+"""Pairs of builds that are looked at in the time that one new build takes to be kept."""
+
+
 @dataclass(frozen=True)
 class Found:
     """`best` is the most valuable layout (None where nothing is worth more than the floor).
@@ -130,7 +134,7 @@ class _Search:
         rows = 1024
         self.wide, self.tall, self.value = (np.zeros(rows, dtype=np.int64) for _ in range(3))
         self.used = np.zeros((rows, self.words), dtype=np.uint64)
-        self.counts = np.zeros((rows, len(self.blanks)), dtype=np.int64)
+        self.counts = np.zeros((rows, len(self.blanks)), dtype=np.int32)
         self.made = np.zeros((rows, 3), dtype=np.int64)
         self.seen: dict[bytes, list[tuple[int, int]]] = {}
         self.heap: list[tuple[int, int, int]] = []
@@ -144,7 +148,7 @@ class _Search:
         """Search until nothing promising is left (True) or the work is spent (False)."""
         self._single_blanks()
         order = np.zeros(1024, dtype=np.int64)
-        closed = 0
+        closed = before = 0
         while self.heap:
             bound, _, index = heapq.heappop(self.heap)
             if -bound <= self.floor:
@@ -155,7 +159,8 @@ class _Search:
                 order = grown(order, 2 * closed)
             order[closed] = index
             closed += 1
-            work -= closed
+            work -= closed + BUILD * (self.size - before)
+            before = self.size
             if work < 0:
                 self.ceiling = -bound
                 return False

@@ -21,7 +21,7 @@ class Work:
     # Pairs of builds that one search for a layout looks at: about a second.
     pairs: int = 20_000_000
     # The same for a layout that only serves as a suggestion.
-    quick_pairs: int = 100_000
+    quick_pairs: int = 50_000
     # Sheets that are filled one after the other to find layouts for the remainder.
     greedy: int = 60
     # Layouts that are compared with each other before the choice.
