@@ -61,10 +61,7 @@ def score_marks(scores: Sequence[Score], frame: Frame, layer: str = "score") -> 
     """All scores in their line style."""
     back = frame.back_width is not None
     return [
-        Stroke(
-            frame.path(score.path), score_style(score.angle, back), layer
-        )
-        for score in scores
+        Stroke(frame.path(score.path), score_style(score.angle, back), layer) for score in scores
     ]
 
 

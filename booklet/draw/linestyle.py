@@ -49,10 +49,10 @@ LINE_STYLES: Mapping[str, LineStyle] = MappingProxyType(
         "hair": LineStyle(HAIRLINE),
         "medium": LineStyle(MEDIUM),
         "heavy": LineStyle(HEAVY),
-        "hatch": LineStyle(HAIRLINE, grey=0.45),
+        "hatch": LineStyle(HAIRLINE, grey=0.25),
         "dimension": LineStyle(HAIRLINE, grey=0.25),
         "arrow": LineStyle(MEDIUM, cap="round"),
-        "ghost": LineStyle(HAIRLINE, (0.6, 0.9), grey=0.45),
+        "ghost": LineStyle(HAIRLINE, (0.6, 0.9), grey=0.25),
         "before": LineStyle(HAIRLINE, (0.5, 0.9)),
         "accent": LineStyle(HEAVY, accent=True),
     }

@@ -68,3 +68,15 @@ def greyed(colour: Rgb) -> Rgb:
     level = light * 12.92 if light <= 0.0031308 else 1.055 * light ** (1 / 2.4) - 0.055
     level = min(1.0, max(0.0, level))
     return (level, level, level)
+
+
+READABLE = 4.5
+"""Least contrast of text with its ground (WCAG 2.2, success criterion 1.4.3, level AA)."""
+
+
+def readable(colour: Rgb) -> Rgb:
+    """The colour, darkened in equal shares until it can be read on white paper."""
+    white = (1.0, 1.0, 1.0)
+    shares = (share / 64 for share in range(64, -1, -1))
+    shown = (tuple(c * share for c in colour) for share in shares)
+    return next((r, g, b) for r, g, b in shown if contrast((r, g, b), white) >= READABLE)

@@ -18,7 +18,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from booklet.draw.linestyle import LINE_STYLES, LineStyle
 from booklet.draw.mark import Area, Clip, Label, Mark, Stroke
-from booklet.draw.paint import GREYS, Rgb, paint
+from booklet.draw.paint import GREYS, Rgb, paint, readable
 from booklet.draw.typeface import Faces, TypeStyle
 from booklet.flat.path import rectangle, segment
 from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Picture, Rule
@@ -105,7 +105,7 @@ class Painter:
     def _ink(self, ink: Ink, has_next: bool) -> None:
         if isinstance(ink, Line):
             at = PAGE.point((ink.x, ink.y))
-            colour = self._text_colour(ink.style, ink.colour)
+            colour = text_colour(ink.style, ink.colour, self._accent)
             # ISO 32000-1, 14.8.2.5 (from memory): a tagged PDF spells the break between words, so
             # that the last word of a line does not run into the next.
             gap = " " if has_next else ""
@@ -160,12 +160,14 @@ class Painter:
     def _rule_colour(self, style: LineStyle, colour: Colour) -> Rgb:
         return self._line_colour(style) if colour == "ink" else paint(colour, self._accent)
 
-    def _text_colour(self, style: TypeStyle, colour: Colour) -> Rgb:
-        if colour == "ink":
-            return _level(style.grey)
-        if colour == "grey":
-            return _level(max(style.grey, GREYS["grey"]))
-        return paint(colour, self._accent)
+
+def text_colour(style: TypeStyle, colour: Colour, accent: str) -> Rgb:
+    """What a line of text is set in: black, a grey, or the accent as dark as reading asks for."""
+    if colour == "ink":
+        return _level(style.grey)
+    if colour == "grey":
+        return _level(max(style.grey, GREYS["grey"]))
+    return readable(paint(colour, accent)) if colour == "accent" else paint(colour, accent)
 
 
 def _level(grey: float) -> Rgb:
