@@ -30,7 +30,7 @@ LOOKING_OUT = 0.7
 """The share of their length by which contents look out of a piece that they slide into."""
 
 
-SIDES: Mapping[Way, int] = {(2, 1): 0, (2, -1): 1, (1, -1): 2, (0, 1): 3, (1, 1): 4, (0, -1): 5}
+SIDES: Mapping[Way, int] = {(2, 1): 0, (2, -1): 1, (1, -1): 2, (1, 1): 3, (0, -1): 4, (0, 1): 5}
 """The faces of a block by the direction that they look in."""
 
 

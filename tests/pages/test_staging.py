@@ -103,3 +103,39 @@ def test_an_open_tray_shows_its_contents_at_the_end(tmp_path: Path) -> None:
     seen = stage.opened.seen.sight.of("contents:beans:0")
     assert seen is not None
     assert seen.region.area > 0
+
+
+def test_the_open_end_of_a_sleeve_shows_its_contents(tmp_path: Path) -> None:
+    """Contents that only look out at the far end are seen from there, with their name."""
+    sleeve = """
+[[contents]]
+id = "beans"
+name = "beans"
+size = ["30", "50", "10"]
+[[piece]]
+id = "box"
+stock = "card"
+columns = ["40", "20", "40", "20", "8"]
+rows = ["10", "20", "60", "20"]
+map = [
+  "lip . . . .",
+  "lid . . . .",
+  "base right top left tab",
+  "end . . . .",
+]
+root = "base"
+[[piece.join]]
+tab = "tab"
+to = "base"
+[[closure]]
+kind = "tuck"
+on = "lip"
+meets = "top"
+"""
+    opened = staged(sleeve, tmp_path).opened
+    assert opened is not None
+    (name,) = opened.seen.scene.names
+    seen = opened.seen.sight.of(name.face)
+    assert seen is not None
+    assert seen.face.normal == pytest.approx((0, 1, 0))
+    assert seen.region.area > 0
