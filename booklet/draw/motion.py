@@ -28,6 +28,8 @@ Side: TypeAlias = Literal["front", "back"]
 
 PART = 0.35
 """The share of its way at which a picture catches a panel: past its start, most yet to come."""
+FARTHEST = 32.0
+"""Degrees past which a picture takes no panel: one on its way over would hide what it goes to."""
 COVERED = 0.05
 """A panel lies under another one where that covers more than this share of it."""
 LET_GO = 0.4
@@ -59,7 +61,9 @@ def under_way(pattern: Pattern, before: State, folding: Sequence[str]) -> State:
     for name in (*done, *(n for n in folding if n not in done)):
         if name in targets:
             now = before.angles.get(name, 0.0)
-            angles[name] = now + (1.0 if name in done else PART) * (targets[name] - now)
+            way = targets[name] - now
+            part = math.copysign(min(PART * abs(way), FARTHEST), way)
+            angles[name] = now + (way if name in done else part)
     return State(angles, before.mats)
 
 
@@ -98,10 +102,13 @@ def let_go(
 
 def laid_first(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:
     """Those of the folding panels that end under another one of them: they are done before it."""
-    whole = posed(pattern, State({hinge.panel: hinge.angle for hinge in pattern.hinges}))
+    targets = {hinge.panel: hinge.angle for hinge in pattern.hinges}
+    whole = posed(pattern, State(targets))
     first = []
     for place, name in enumerate(folding):
         for later in folding[place + 1 :]:
+            if targets.get(name, 0.0) * targets.get(later, 0.0) <= 0:
+                continue  # one folds over and the other behind: they do not meet
             land = landing(whole, name, later)
             if land.parallel and land.gap <= reach(whole) and land.share > COVERED:
                 first.append(name)

@@ -31,6 +31,10 @@ VIEWPOINTS: tuple[View, ...] = (
 
 HABIT = 0.06
 """What a viewpoint must win by for each place that it stands behind another."""
+USUAL = 6
+ODD = 0.3
+"""From behind and below left and right change places, or the table is in the way: viewpoints from
+the seventh on must win by this much more."""
 STAY = 0.2
 """What a change of viewpoint between two pictures must win by: a reader has to find their way
 again each time. Both are shares of the area in question, tuned by eye."""
@@ -71,7 +75,8 @@ def best_sight(
     if not viewpoints:
         raise ValueError("there is no viewpoint to choose from")
     gains = [
-        (STAY if view == before else 0.0) - HABIT * place for place, view in enumerate(viewpoints)
+        (STAY if view == before else 0.0) - HABIT * place - (ODD if place >= USUAL else 0.0)
+        for place, view in enumerate(viewpoints)
     ]
     parts = _parts(faces, changed)
     normals = [face.normal for face in faces]

@@ -20,12 +20,11 @@ from booklet.flat.pattern import Pattern
 from booklet.fold.layer import layers
 from booklet.fold.view import View
 from booklet.pages.lying import Lot, lots, sheet_or_blocks
+from booklet.pages.panel_words import labels, panel_label
 from booklet.pages.wording import (
     PlannedStep,
     closures,
     has_cutting,
-    labels,
-    panel_label,
     unfolded_chain,
 )
 from booklet.stages import Model
@@ -319,9 +318,11 @@ def alt(model: Model, step: PlannedStep) -> str:
     """What the picture of a step shows, in words."""
     parts = [f"{step.title}."]
     if step.fold:
-        parts.append(f"Arrows show how to fold the {labels(model, step.fold)}.")
+        parts.append(f"Arrows show how to fold the {labels(model, step.fold, step.turned)}.")
     if step.join:
-        parts.append(f"Hatching shows where the {labels(model, step.join)} take adhesive.")
+        parts.append(
+            f"Hatching shows where the {labels(model, step.join, step.turned)} take adhesive."
+        )
     if step.attach:
         parts.append("The outside is up, and the mats lie in place.")
     if step.turn:

@@ -8,13 +8,14 @@ are.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from booklet.flat.chart import ChartRow, ScoreChart, score_chart
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
+from booklet.pages.panel_words import fold_sentence, labels, listed, panel_label
 from booklet.problem import Problem, Written
 from booklet.read.project import Project
 from booklet.read.step import Step
@@ -28,7 +29,7 @@ LONGEST_TITLE = 44
 class PlannedStep:
     """One step as printed; panels are (piece, panel), `fill` ids of contents.
 
-    `crease` folds and opens again.
+    `crease` folds and opens again; `turned` says that the work lies outside up.
     """
 
     title: str
@@ -42,43 +43,20 @@ class PlannedStep:
     close: tuple[Reference, ...] = ()
     fill: tuple[str, ...] = ()
     turn: bool = False
+    turned: bool = False
     crease: bool = False
 
 
 def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
     """The steps of the booklet, in order."""
     if model.project.steps:
-        return tuple(_from_step(step, model) for step in model.project.steps)
+        return _given_steps(model)
     steps: list[PlannedStep] = []
     for pattern in model.patterns:
         steps += _blank_steps(pattern, model)
     for pattern in model.patterns:
         steps += _making_steps(pattern, model)
     return (*steps, *_closing_steps(model, steps))
-
-
-def listed(words: Sequence[str]) -> str:
-    """ "a", "a and b", "a, b and c"; repeats are named once."""
-    unique = list(dict.fromkeys(words))
-    if len(unique) <= 1:
-        return "".join(unique)
-    return ", ".join(unique[:-1]) + " and " + unique[-1]
-
-
-def labels(model: Model, panels: Sequence[Reference]) -> str:
-    """The labels of panels as a list in words; equal labels become a plural."""
-    names = [panel_label(model, panel) for panel in panels]
-    counted = []
-    for name in dict.fromkeys(names):
-        count = names.count(name)
-        counted.append(name if count == 1 else f"{name}s")
-    return listed(counted)
-
-
-def panel_label(model: Model, panel: Reference) -> str:
-    """The label of one panel."""
-    pattern = next(p for p in model.patterns if p.id == panel[0])
-    return pattern.panel(panel[1]).label
 
 
 def positions(rows: Sequence[ChartRow], repeats: bool, printer: Printer) -> tuple[list[str], bool]:
@@ -169,7 +147,11 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
             text = f"Turn the piece over, outside up. Glue each mat onto the middle of {where}."
         ids = tuple(mat.id for mat in mats)
         steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
-    return [*steps, *_folding_steps(pattern, model)]
+    folding = _folding_steps(pattern, model)
+    if mats and folding:
+        back = f"Turn the piece over again, inside up. {folding[0].text}"
+        folding[0] = replace(folding[0], text=back)
+    return [*steps, *folding]
 
 
 def _folding_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
@@ -199,21 +181,14 @@ def _folding_step(
     tabs = tuple(dict.fromkeys(join.tab for join in joins))
     goals = list(dict.fromkeys(join.to for join in joins))
     fold = tuple((pattern.id, name) for name in names)
-    plain = [panel for panel in fold if panel not in tabs and panel not in goals]
-    parts = [fold_sentence(plain, model)] if plain else []
     if joins:
-        parts.append(f"Put {adhesive(joins, model.project)} on the {labels(model, tabs)}.")
-        moved = [goal for goal in goals if goal in fold]
-        them = "them" if len(tabs) > 1 else "it"
-        if moved:
-            parts.append(f"Fold the {labels(model, moved)} onto {them} and press.")
-        else:
-            parts.append(f"Fold {them} onto the {labels(model, goals)} and press.")
+        text = joining(fold, tabs, joins, model)
         title = f"Join the {labels(model, goals)}"
     else:
+        text = fold_sentence(fold, model)
         title = f"Fold the {labels(model, fold)}"
     short = title if len(title) <= LONGEST_TITLE else title.partition(" the ")[0] + " the panels"
-    return PlannedStep(short, " ".join(parts), pattern.id, fold=fold, join=tabs)
+    return PlannedStep(short, text, pattern.id, fold=fold, join=tabs)
 
 
 def unfolded_chain(pattern: Pattern, name: str, folded: set[str]) -> list[str]:
@@ -294,7 +269,26 @@ def _closing_text(kind: str, on: str, model: Model, meets: Reference | None) -> 
     }.get(kind, f"Fold the {on} down.")
 
 
-def _from_step(step: Step, model: Model) -> PlannedStep:
+def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
+    """The project's own steps; pieces stay turned over until they are turned again."""
+    turned: dict[str, bool] = {}
+    steps: list[PlannedStep] = []
+    piece = model.patterns[0].id if model.patterns else ""
+    for step in model.project.steps:
+        planned = _acting(step, model, piece)
+        # A step that names nothing goes on with the piece of the step before.
+        piece = planned.piece
+        turned[piece] = turned.get(piece, False) != planned.turn
+        planned = replace(planned, turned=turned[piece])
+        text = _words(planned, model)
+        if step.say is not None:
+            text = fill(step.say.value, model.scope, model.printer, [], step.say.place)
+        steps.append(replace(planned, title=step.title or _title(planned, model), text=text))
+    return tuple(steps)
+
+
+def _acting(step: Step, model: Model, last: str) -> PlannedStep:
+    """What a step of the project does, and to which piece."""
     fold = _panels(step.fold, model)
     join = _panels((*step.join, *step.glue), model)
     close = _panels(step.close, model)
@@ -303,11 +297,10 @@ def _from_step(step: Step, model: Model) -> PlannedStep:
     on_mats = [mat.piece for mat in model.mats if mat.id in mats]
     owners = [piece for piece, _ in (*fold, *join, *close)] + [*pieces, *on_mats]
     known = [p.id for p in model.patterns]
-    piece = next((owner for owner in owners if owner in known), known[0] if known else "")
-    planned = PlannedStep(
-        title=step.title or _title(step),
+    return PlannedStep(
+        title="",
         text="",
-        piece=piece,
+        piece=next((owner for owner in owners if owner in known), last),
         fold=fold,
         score=tuple(name.value for name in step.score),
         cut=tuple(name.value for name in step.cut),
@@ -316,10 +309,6 @@ def _from_step(step: Step, model: Model) -> PlannedStep:
         close=close,
         turn=step.turn is not None,
     )
-    text = _words(planned, model)
-    if step.say is not None:
-        text = fill(step.say.value, model.scope, model.printer, [], step.say.place)
-    return PlannedStep(**{**planned.__dict__, "text": text})
 
 
 def _panels(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:
@@ -328,19 +317,29 @@ def _panels(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...
     return tuple(panel for panel in found if panel is not None)
 
 
-def _title(step: Step) -> str:
-    for words, title in (
-        (step.score, "Score"), (step.cut, "Cut"), (step.attach, "Dress it with the mats"),
-        (step.join, "Join"), (step.glue, "Glue"), (step.close, "Close it"), (step.fold, "Fold"),
-    ):  # fmt: skip
+def _title(step: PlannedStep, model: Model) -> str:
+    """A title from what the step does; the short form where panels have long names."""
+    piece = next((p.name.lower() for p in model.patterns if p.id == step.piece), "piece")
+    goals = [j.to for p in model.patterns for j in p.joins if j.tab in step.join]
+    for words, verb, panels, short in (
+        (step.score, f"Score the {piece}", (), "Score"),
+        (step.cut, f"Cut the {piece}", (), "Cut"),
+        (step.attach, "Dress it with the mats", (), ""),
+        (step.join, "Join the", goals or step.join, "Join"),
+        (step.close, "Close the", step.close, "Close it"),
+        (step.fold, "Fold the", step.fold, "Fold the panels"),
+    ):
         if words:
-            return title
+            whole = f"{verb} {labels(model, panels, step.turned)}" if panels else verb
+            return whole if len(whole) <= LONGEST_TITLE else short
     return "Turn it over" if step.turn else "Next"
 
 
 def _words(step: PlannedStep, model: Model) -> str:
     """What a step says when the project leaves it to booklet."""
-    parts: list[str] = ["Turn the piece over."] if step.turn else []
+    parts: list[str] = []
+    if step.turn:
+        parts.append(f"Turn the piece over, {'outside' if step.turned else 'inside'} up.")
     pattern = next((p for p in model.patterns if p.id == step.piece), None)
     if step.score and pattern is not None:
         parts.append(score_sentence(pattern, model.printer))
@@ -349,31 +348,39 @@ def _words(step: PlannedStep, model: Model) -> str:
     if step.attach:
         names = listed([f"the {mat.name.lower()}" for mat in model.mats if mat.id in step.attach])
         parts.append(f"With the outside up, glue {names} in place, the same margin all round.")
-    if step.fold and pattern is not None:
-        parts.append(fold_sentence(step.fold, model))
     if step.join:
         joins = [j for p in model.patterns for j in p.joins if j.tab in step.join]
-        goal = labels(model, list(dict.fromkeys(j.to for j in joins)))
-        where = f" and press onto the {goal}" if goal else ""
-        tabs = labels(model, step.join)
-        parts.append(f"Put {adhesive(joins, model.project)} on the {tabs}{where}.")
+        parts.append(joining(step.fold, step.join, joins, model, step.turned))
+    elif step.fold and pattern is not None:
+        parts.append(fold_sentence(step.fold, model, step.turned))
     if step.close:
-        parts.append(f"Close the {labels(model, step.close)}.")
+        told = [
+            _closing_text(k, panel_label(model, on), model, meets)
+            for k, on, meets in closures(model)
+            if on in step.close
+        ]
+        parts += told or [f"Close the {labels(model, step.close, step.turned)}."]
     return " ".join(parts)
 
 
-def fold_sentence(folds: Sequence[Reference], model: Model) -> str:
-    """ "Fold the left side and right side up to 90°." with panels of one angle together."""
-    by_angle: dict[float, list[Reference]] = {}
-    for piece, panel in folds:
-        pattern = next(p for p in model.patterns if p.id == piece)
-        angle = next((h.angle for h in pattern.hinges if h.panel == panel), 90.0)
-        by_angle.setdefault(angle, []).append((piece, panel))
-    sentences = []
-    for angle, panels in by_angle.items():
-        way = "up" if angle >= 0 else "back"
-        turn = f"{way} to {abs(angle):g}°"
-        if abs(angle) == 180:
-            turn = "over, flat" if angle > 0 else "behind, flat"
-        sentences.append(f"Fold the {labels(model, panels)} {turn}.")
-    return " ".join(sentences)
+def joining(
+    fold: Sequence[Reference],
+    tabs: Sequence[Reference],
+    joins: Sequence[JoinPair],
+    model: Model,
+    turned: bool = False,
+) -> str:
+    """Folds that come first, then adhesive, then what is folded onto it and pressed."""
+    goals = list(dict.fromkeys(join.to for join in joins))
+    plain = [panel for panel in fold if panel not in tabs and panel not in goals]
+    moved = [goal for goal in goals if goal in fold]
+    parts = [fold_sentence(plain, model, turned)] if plain else []
+    parts.append(f"Put {adhesive(joins, model.project)} on the {labels(model, tabs, turned)}.")
+    them = "them" if len(tabs) > 1 else "it"
+    if moved:
+        parts.append(f"Fold the {labels(model, moved, turned)} onto {them} and press.")
+    elif goals and any(tab in fold for tab in tabs):
+        parts.append(f"Fold {them} onto the {labels(model, goals, turned)} and press.")
+    elif goals:
+        parts.append(f"Press the {labels(model, goals, turned)} onto {them}.")
+    return " ".join(parts)

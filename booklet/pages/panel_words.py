@@ -1,0 +1,131 @@
+"""Panels in words: their labels, told apart by where the reader sees them, and how they fold.
+
+In: a model and panels. Out: phrases and sentences. Left, right, top and bottom are those of the
+picture: work that is turned over sideways swaps left and right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+
+from booklet.flat.pattern import Hinge, Pattern
+from booklet.flat.reference import Reference
+from booklet.measure.tolerance import HAND_MM
+from booklet.stages import Model
+
+MANY = 12
+"""Panels of one label up to which they are told apart by their place."""
+
+
+def listed(words: Sequence[str]) -> str:
+    """ "a", "a and b", "a, b and c"; repeats are named once."""
+    unique = list(dict.fromkeys(words))
+    if len(unique) <= 1:
+        return "".join(unique)
+    return ", ".join(unique[:-1]) + " and " + unique[-1]
+
+
+def pattern_of(model: Model, piece: str) -> Pattern:
+    """The piece of that id; StopIteration if there is none."""
+    return next(p for p in model.patterns if p.id == piece)
+
+
+def panel_label(model: Model, panel: Reference) -> str:
+    """The label of one panel."""
+    return pattern_of(model, panel[0]).panel(panel[1]).label
+
+
+def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> str:
+    """The labels of panels as a list in words; equal labels become a plural.
+
+    Where only some of those with one label are meant, their place is told too.
+    """
+    groups: dict[tuple[str, str], list[str]] = {}
+    for piece, name in panels:
+        groups.setdefault((piece, panel_label(model, (piece, name))), []).append(name)
+    words = []
+    for (piece, label), names in groups.items():
+        unique = list(dict.fromkeys(names))
+        place = _place(pattern_of(model, piece), label, unique, turned)
+        one = f"{place} {label}" if place else label
+        words.append(one if len(unique) == 1 else plural(one))
+    return listed(words)
+
+
+def plural(word: str) -> str:
+    """The plural of a label, by the common rules of English."""
+    if word.endswith(("s", "x", "ch", "sh")):
+        return f"{word}es"
+    if word.endswith("y") and word[-2:-1] not in "aeiou":
+        return f"{word[:-1]}ies"
+    return f"{word}s"
+
+
+def _place(pattern: Pattern, label: str, names: Sequence[str], turned: bool) -> str:
+    """ "left", "top right" ... where that tells these panels from others of the same label."""
+    like = [panel for panel in pattern.panels if panel.label == label]
+    if len(names) == len(like) or not 1 < len(like) <= MANY:
+        return ""
+    middles = {panel.name: panel.shape.centroid for panel in like}
+    way = -1.0 if turned else 1.0
+    xs = {name: middle.x * way for name, middle in middles.items()}
+    ys = {name: middle.y for name, middle in middles.items()}
+    across, up = (
+        (min(xs.values()) + max(xs.values())) / 2,
+        (min(ys.values()) + max(ys.values())) / 2,
+    )
+    sides = {
+        "left": {name for name, x in xs.items() if x < across - HAND_MM},
+        "right": {name for name, x in xs.items() if x > across + HAND_MM},
+        "top": {name for name, y in ys.items() if y > up + HAND_MM},
+        "bottom": {name for name, y in ys.items() if y < up - HAND_MM},
+    }
+    wanted = set(names)
+    for side, there in sides.items():
+        if there == wanted:
+            return side
+    for first, second in combinations(("top", "bottom", "left", "right"), 2):
+        if sides[first] & sides[second] == wanted:
+            return f"{first} {second}"
+    return ""
+
+
+def fold_sentence(folds: Sequence[Reference], model: Model, turned: bool = False) -> str:
+    """ "Fold the sides up to 90°, then turn the returns in to 90°."
+
+    Panels of one angle go together; what hangs on panels that fold too comes after them. As the
+    reader sees it a valley comes up and a mountain goes back; turned over it is the other way.
+    """
+    ranks: dict[tuple[int, float], list[Reference]] = {}
+    for piece, name in folds:
+        hinges = {hinge.panel: hinge for hinge in pattern_of(model, piece).hinges}
+        moving = {panel for owner, panel in folds if owner == piece}
+        angle = hinges[name].angle if name in hinges else 90.0
+        ranks.setdefault((_carried(name, moving, hinges), angle), []).append((piece, name))
+    sentences: list[str] = []
+    for (depth, angle), panels in sorted(ranks.items(), key=lambda item: item[0][0]):
+        what = labels(model, panels, turned)
+        if depth and sentences:
+            sentences[-1] += f", then turn the {what} {_turn(angle, turned, inward=True)}"
+        else:
+            sentences.append(f"Fold the {what} {_turn(angle, turned)}")
+    return " ".join(f"{sentence}." for sentence in sentences)
+
+
+def _carried(name: str, moving: set[str], hinges: dict[str, Hinge]) -> int:
+    """How many of the moving panels carry this one along."""
+    depth = 0
+    while name in hinges:
+        name = hinges[name].parent
+        depth += name in moving
+    return depth
+
+
+def _turn(angle: float, turned: bool, inward: bool = False) -> str:
+    toward = (angle >= 0) != turned
+    if abs(angle) == 180:
+        return "over, flat" if toward else "behind, flat"
+    if inward:
+        return f"{'in' if angle >= 0 else 'out'} to {abs(angle):g}°"
+    return f"{'up' if toward else 'back'} to {abs(angle):g}°"

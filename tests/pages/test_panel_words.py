@@ -1,0 +1,128 @@
+"""Panels in words: places as the reader sees them, and folds in the order of what carries what."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from booklet.pages.panel_words import fold_sentence, labels, plural
+from booklet.pages.wording import planned_steps
+from booklet.stages import Model, check_file
+from tests.folding import HEAD
+
+TRAY = """
+[[piece]]
+id = "tray"
+name = "Tray"
+stock = "card"
+columns = ["5", "15", "40", "15", "5"]
+rows = ["20", "30", "20"]
+map = [
+  ".      tab_a back  tab_b .      ",
+  "in_l   left  base  right in_r   ",
+  ".      tab_c front tab_d .      ",
+]
+cuts = ["tab_a|left", "tab_b|right", "tab_c|left", "tab_d|right"]
+root = "base"
+[piece.panel]
+tab_a.label = "tab"
+tab_b.label = "tab"
+tab_c.label = "tab"
+tab_d.label = "tab"
+in_l.label = "return"
+in_r.label = "return"
+left.label = "side"
+right.label = "side"
+"""
+
+
+@pytest.fixture
+def model(tmp_path: Path) -> Model:
+    """A tray whose panels share labels."""
+    return checked(TRAY, tmp_path)
+
+
+def checked(text: str, folder: Path) -> Model:
+    """The model of a project in mm."""
+    path = folder / "test.toml"
+    path.write_text(HEAD + text, "utf-8")
+    found, problems = check_file(path)
+    assert found is not None
+    assert not [p for p in problems if p.severity == "error"], problems
+    return found
+
+
+@pytest.mark.parametrize(
+    ("names", "words"),
+    [
+        (("tab_a", "tab_b", "tab_c", "tab_d"), "tabs"),
+        (("tab_a", "tab_c"), "left tabs"),
+        (("tab_c", "tab_d"), "bottom tabs"),
+        (("tab_b",), "top right tab"),
+        (("left", "right"), "sides"),
+        (("left", "back"), "left side and back"),
+    ],
+)
+def test_a_label_that_several_have_gets_its_place(
+    model: Model, names: tuple[str, ...], words: str
+) -> None:
+    """All of them are a plural; some of them are told by where they lie."""
+    assert labels(model, [("tray", name) for name in names]) == words
+
+
+def test_turned_over_left_is_right(model: Model) -> None:
+    """Work that is turned over sideways swaps left and right, and keeps top and bottom."""
+    assert labels(model, [("tray", "tab_a")], turned=True) == "top right tab"
+    assert labels(model, [("tray", "left")], turned=True) == "right side"
+
+
+def test_what_is_carried_comes_after_what_carries_it(model: Model) -> None:
+    """Walls first, then what hangs on them, whatever order the step names them in."""
+    folds = [("tray", name) for name in ("in_l", "in_r", "left", "right")]
+    sentence = "Fold the sides up to 90°, then turn the returns in to 90°."
+    assert fold_sentence(folds, model) == sentence
+    turned = fold_sentence([("tray", "left"), ("tray", "right")], model, turned=True)
+    assert turned == "Fold the sides back to 90°."
+
+
+def test_glue_is_told_before_what_closes_over_it(tmp_path: Path) -> None:
+    """A hem that is folded and joined in one step takes its adhesive first."""
+    text = """
+[[piece]]
+id = "mount"
+stock = "card"
+columns = ["40"]
+rows = ["8", "30"]
+map = ["hem", "face"]
+folds = { hem = 180 }
+[[piece.join]]
+tab = "hem"
+to = "face"
+[[step]]
+fold = ["hem"]
+join = ["hem"]
+[[step]]
+turn = "over"
+"""
+    join, turn = planned_steps(checked(text, tmp_path))
+    assert join.title == "Join the face"
+    assert join.text == "Put adhesive on the hem. Fold it onto the face and press."
+    assert (turn.title, turn.text) == ("Turn it over", "Turn the piece over, outside up.")
+
+
+def test_no_step_is_without_words(demo: Path) -> None:
+    """Every step of every demo has a title and a text."""
+    model, _ = check_file(demo)
+    assert model is not None
+    for step in planned_steps(model):
+        assert step.title
+        assert step.text.endswith((".", "!"))
+
+
+def test_plurals() -> None:
+    """English endings."""
+    words = ("flap", "side panel", "box", "bay", "ply", "hatch")
+    assert [plural(word) for word in words] == [
+        "flaps", "side panels", "boxes", "bays", "plies", "hatches",
+    ]  # fmt: skip
