@@ -1,0 +1,222 @@
+"""The planner against published cutting cases, CP-SAT and the clock: run by hand, it is no test.
+
+    python -m tests.bench.guillotine FOLDER [NAME...] [--seconds N] [--no-cp-sat]
+
+FOLDER holds unlimited-copies.json, limited-copies.json and fewest-sheets.json; NAME is how the
+instances of interest begin. Prints instance, variant, published value, ours, whether ours is proved
+and processor seconds; for lists of blanks also what CP-SAT says to the same instance as an integer
+programme (`tests/stock/cut_model.py`, no longer than N seconds each) and the ratio of the times.
+Class plans of our own come first. Exit status 1 where a proved value is not the published one.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from booklet.stock.blank import Blank
+from booklet.stock.cutting import Wanted, plan_stock
+from booklet.stock.fewest import fewest_sheets
+from booklet.stock.frame import best_layout, frame_of
+from booklet.stock.limited import fill, usable
+from booklet.stock.outer import bounds_of
+from booklet.stock.part import Part
+from booklet.stock.work import Work
+from tests.stock.cut_model import Answer, fewest_by_cp_sat
+
+INCH = Fraction(254, 10)
+ROWS = (
+    ("body", "41/8", "57/8", 1),
+    ("lid", "27/8", "9/2", 1),
+    ("mat", "13/8", "3", 2),
+    ("back", "5/2", "3", 1),
+    ("tag", "17/16", "33/16", 2),
+    ("band", "6", "9/4", 1),
+    ("square", "2", "2", 1),
+    ("slip", "7/2", "5/4", 3),
+)
+CLASSES = (
+    ("3 kinds, class of 24, letter", ("17/2", "11"), ROWS[:3], 24, 0.2),
+    ("8 kinds, class of 60, letter", ("17/2", "11"), ROWS, 60, 2.0),
+    ("8 kinds, class of 60, 12 x 12 in", ("12", "12"), ROWS, 60, 2.0),
+)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One row of the table."""
+
+    name: str
+    variant: str
+    published: int
+    ours: int
+    proved: bool
+    seconds: float
+    other: str = ""
+
+    @property
+    def wrong(self) -> bool:
+        """A proved value that differs."""
+        return self.proved and self.ours != self.published
+
+
+def timed(work: Callable[[], Any]) -> tuple[Any, float]:
+    """The result and the processor's seconds."""
+    start = time.process_time()
+    result = work()
+    return result, time.process_time() - start
+
+
+def class_plans() -> Iterator[str]:
+    """Time to a proved plan, as a project is planned."""
+    for name, sheet, rows, kits, aim in CLASSES:
+        wanted = [
+            Wanted(n, (Fraction(w) * INCH, Fraction(h) * INCH), c, True) for n, w, h, c in rows
+        ]
+        size = Fraction(sheet[0]) * INCH, Fraction(sheet[1]) * INCH
+        plan, seconds = timed(partial(plan_stock, "p", size, wanted, kits, Work()))
+        state = "proved" if plan.proved else f"gap {plan.gap}"
+        layouts = f"{len(plan.layouts)} layouts, {plan.settings} settings"
+        planned = f"{plan.needed:4} sheets {state:8} {layouts:24}"
+        yield f"{name:34} {planned} {seconds:6.3f} s (aim {aim})"
+
+
+def yields(case: dict[str, Any]) -> Iterator[Line]:
+    """One sheet, any number of copies."""
+    w, h = case["sheet"]
+    for result in case["results"]:
+        copies = result["copies"]
+        if copies == "unlimited":
+            blanks = [Blank(a, b, result["turning"], 10**9) for a, b in case["items"]]
+            areas = [blank.w * blank.h for blank in blanks]
+            # Published sheets run to thousands of units: as many sums as there are.
+            (part, bound), seconds = timed(partial(yield_of_area, w, h, blanks, areas))
+            ours = sum(areas[k] * n for k, n in part.counts.items())
+            yield Line(case["name"], way(result), result["value"], ours, ours == bound, seconds)
+        else:
+            each = copies if isinstance(copies, list) else [1] * len(case["items"])
+            items = [(a, b, n) for (a, b), n in zip(case["items"], each, strict=True)]
+            values = [a * b for a, b, _ in items]
+            yield filled(case, result, items, values, f"{way(result)}, copies")
+
+
+def yield_of_area(w: int, h: int, blanks: list[Blank], areas: list[int]) -> tuple[Part, int]:
+    """Frame and table: all that a yield takes."""
+    part, bound = best_layout(frame_of(w, h, blanks, 4000), areas)
+    assert part is not None
+    return part, bound
+
+
+def fills(case: dict[str, Any]) -> Iterator[Line]:
+    """One sheet, so many copies of each."""
+    for result in case["results"]:
+        items = [(a, b, n) for a, b, _, n in case["items"]]
+        area = result["item_value"] == "area"
+        values = [a * b if area else v for a, b, v, _ in case["items"]]
+        yield filled(case, result, items, values, f"{way(result)}, {result['item_value']}")
+
+
+def filled(
+    case: dict[str, Any],
+    result: dict[str, Any],
+    items: list[tuple[int, int, int]],
+    values: list[int],
+    variant: str,
+) -> Line:
+    """The search with limited copies."""
+    w, h = case["sheet"]
+    blanks = [usable(w, h, Blank(a, b, result["turning"], n)) for a, b, n in items]
+    work = Work()
+
+    def search() -> Any:
+        bounds = bounds_of(frame_of(w, h, blanks, 4000), blanks, values)
+        return fill(w, h, blanks, values, bounds, 50 * work.pairs)
+
+    found, seconds = timed(search)
+    return Line(case["name"], variant, result["value"], found.value, found.proved, seconds)
+
+
+def sheets(case: dict[str, Any], limit: float, ratios: list[float]) -> Iterator[Line]:
+    """A list of blanks; with a limit also CP-SAT on the same instance."""
+    w, h = case["sheet"]
+    for result in case["results"]:
+        turns = result["turning"]
+        blanks = [Blank(a, b, turns, n) for a, b, n in case["items"]]
+        plan, seconds = timed(partial(fewest_sheets, w, h, blanks, Work()))
+        other = ""
+        if limit:
+            start = time.perf_counter()
+            rows = [(a, b, n) for a, b, n in case["items"]]
+            answer = fewest_by_cp_sat((w, h), rows, turns, limit, every=False)
+            spent = time.perf_counter() - start
+            ratios.append(spent / seconds)
+            other = compared(answer, spent, seconds)
+        proved = plan.needed == plan.bound
+        yield Line(
+            case["name"], way(result), result["fewest_sheets"], plan.needed, proved, seconds, other
+        )
+
+
+def compared(answer: Answer, spent: float, ours: float) -> str:
+    """What CP-SAT says, in how many times our time; ">" where it was stopped."""
+    found = "-" if answer.sheets is None else str(answer.sheets)
+    state = "proved" if answer.proved else f"bound {answer.bound}"
+    more = "" if answer.proved else ">"
+    return f"{found} {state}, {spent:.1f} s, {more}{spent / ours:.1f}x"
+
+
+def way(result: dict[str, Any]) -> str:
+    """Fixed or turned."""
+    return "turned" if result["turning"] else "fixed"
+
+
+def main() -> int:
+    """Run what is asked for; 1 where a proved value is not the published one."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("names", nargs="*")
+    parser.add_argument("--seconds", type=float, default=60.0)
+    parser.add_argument("--no-cp-sat", action="store_true")
+    options = parser.parse_args()
+    for text in class_plans():
+        print(text, flush=True)
+    ratios: list[float] = []
+    limit = 0.0 if options.no_cp_sat else options.seconds
+    kinds: tuple[tuple[str, Callable[[dict[str, Any]], Iterator[Line]]], ...] = (
+        ("unlimited-copies", yields),
+        ("limited-copies", fills),
+        ("fewest-sheets", lambda case: sheets(case, limit, ratios)),
+    )
+    lines: list[Line] = []
+    for file, solve in kinds:
+        print(f"\n{file}\n{'instance':16} {'variant':16} published     ours  proved  seconds")
+        for case in json.loads((options.folder / f"{file}.json").read_text("utf-8"))["instances"]:
+            if options.names and not case["name"].startswith(tuple(options.names)):
+                continue
+            for line in solve(case):
+                lines.append(line)
+                proved = "WRONG" if line.wrong else "yes" if line.proved else "no"
+                print(
+                    f"{line.name:16} {line.variant:16} {line.published:9} {line.ours:8} "
+                    f"{proved:>7} {line.seconds:8.3f}  {line.other}",
+                    flush=True,
+                )
+    same = sum(line.proved and line.ours == line.published for line in lines)
+    print(f"\n{same} of {len(lines)} published values reached and proved", end="")
+    if ratios:
+        mean = math.exp(sum(math.log(ratio) for ratio in ratios) / len(ratios))
+        print(f"; CP-SAT takes {mean:.1f} times as long (geometric mean, at least)", end="")
+    print()
+    return int(any(line.wrong for line in lines))
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,109 @@
+"""Published cutting cases, by the planner that projects use: same sheet, same blanks, same number.
+
+The cases and their sources stand in cutting.toml beside this file.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from booklet.stock.blank import Blank
+from booklet.stock.cutting import Wanted, plan_stock
+from booklet.stock.frame import best_layout, frame_of
+from booklet.stock.limited import fill
+from booklet.stock.outer import bounds_of
+from booklet.stock.part import Part
+from booklet.stock.work import Work
+from tests.stock.cutting import Box, check_plan, separable
+
+CASES = tomllib.loads(Path(__file__).with_name("cutting.toml").read_text("utf-8"))
+PLENTY = 10**6
+
+
+def variants(table: str, *names: str) -> list[Any]:
+    """Each case with each variant that has a published value."""
+    return [
+        pytest.param(case, variant, id=f"{case['name']}-{variant}")
+        for case in CASES[table]
+        for variant in names
+        if variant in case
+    ]
+
+
+@pytest.mark.parametrize(("case", "variant"), variants("yield", "fixed", "turned"))
+def test_the_yield_of_a_sheet(case: dict[str, Any], variant: str) -> None:
+    """Most area from one sheet, any number of copies: reached and proved."""
+    blanks = [Blank(w, h, variant == "turned", PLENTY) for w, h in case["items"]]
+    areas = [blank.w * blank.h for blank in blanks]
+    w, h = case["sheet"]
+    part, bound = best_layout(frame_of(w, h, blanks, Work().sums), areas)
+    assert part is not None
+    assert sum(areas[kind] * n for kind, n in part.counts.items()) == bound == case[variant]
+
+
+@pytest.mark.parametrize(("case", "variant"), variants("fill", "by_value", "by_area"))
+def test_filling_one_sheet(case: dict[str, Any], variant: str) -> None:
+    """Most value from one sheet, so many copies of each: reached and proved."""
+    w, h = case["sheet"]
+    blanks = [Blank(a, b, False, n) for a, b, _, n in case["items"]]
+    given = [value for _, _, value, _ in case["items"]]
+    values = given if variant == "by_value" else [blank.w * blank.h for blank in blanks]
+    bounds = bounds_of(frame_of(w, h, blanks, Work().sums), blanks, values)
+    found = fill(w, h, blanks, values, bounds, Work().pairs)
+    assert (found.value, found.proved) == (case[variant], True)
+    check_tree(found.best, w, h, blanks)
+
+
+def check_tree(part: Part | None, w: int, h: int, blanks: list[Blank]) -> None:
+    """The layout fits the sheet with no more copies than there are."""
+    assert part is not None and part.w <= w and part.h <= h
+    assert all(part.counts[kind] <= blank.copies for kind, blank in enumerate(blanks))
+
+
+@pytest.mark.parametrize(("case", "variant"), variants("sheets", "fixed", "turned"))
+def test_the_fewest_sheets(case: dict[str, Any], variant: str) -> None:
+    """Fewest equal sheets for a list: planned, and proved by the bound; the plan can be cut."""
+    wanted = [
+        Wanted(f"p{k}", (Fraction(w), Fraction(h)), n, variant == "turned")
+        for k, (w, h, n) in enumerate(case["items"])
+    ]
+    wide, tall = case["sheet"]
+    plan = plan_stock("paper", (Fraction(wide), Fraction(tall)), wanted, 1, Work())
+    assert (plan.needed, plan.bound) == (case[variant], case[variant])
+    check_plan(plan, {one.id: one.size for one in wanted})
+
+
+# E. Hopper, B. C. H. Turton, European Journal of Operational Research 128 (2001) 34-57, first
+# category, second problem: its pieces, as given, tile the 20 x 20 sheet, but not edge to edge.
+TILING = (
+    *((4, 1, 2), (4, 5, 1), (9, 4, 1), (3, 5, 1), (3, 9, 1), (1, 4, 1), (5, 3, 1), (5, 5, 1)),
+    *((7, 2, 2), (9, 3, 1), (3, 13, 1), (2, 8, 1), (15, 4, 1), (5, 4, 1), (10, 6, 1)),
+)
+
+
+def test_what_tiles_a_sheet_need_not_come_out_of_a_trimmer() -> None:
+    """Pieces that fill a sheet without gaps cannot all be cut from it unless some are turned."""
+    assert sum(w * h * n for w, h, n in TILING) == 400
+    for turns, value in ((False, 0), (True, 400)):
+        blanks = [Blank(w, h, turns, n) for w, h, n in TILING]
+        areas = [blank.w * blank.h for blank in blanks]
+        bounds = bounds_of(frame_of(20, 20, blanks, Work().sums), blanks, areas)
+        found = fill(20, 20, blanks, areas, bounds, Work().pairs, floor=399)
+        assert (found.value, found.proved) == (value, True)
+
+
+def test_the_check_itself_sees_what_cannot_be_cut() -> None:
+    """Five boxes in a whirl: no cut goes from edge to edge without hurting one."""
+    whirl: list[tuple[int, int, int, int]] = [
+        *((0, 0, 2, 1), (2, 0, 3, 2), (1, 2, 3, 3), (0, 1, 1, 3), (1, 1, 2, 2))
+    ]
+    boxes: list[Box] = [
+        (Fraction(a), Fraction(b), Fraction(c), Fraction(d)) for a, b, c, d in whirl
+    ]
+    assert not separable(boxes)
+    assert separable(boxes[:4:3])
