@@ -17,6 +17,7 @@ from booklet.flat.chart import score_chart
 from booklet.flat.flatten import points_of
 from booklet.flat.path import Path
 from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.company import Placement
 from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
 from booklet.stages import Model
@@ -30,7 +31,7 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     result: dict[str, Any] = {"problems": [problem_entry(problem) for problem in problems]}
     if model is None:
         empty: dict[str, Any] = {"measures": {}, "pieces": [], "folded": {}, "contents": []}
-        return result | empty | {"mats": [], "stock": [], "supplies": [], "cost": None}
+        return result | empty | {"nests": [], "mats": [], "stock": [], "supplies": [], "cost": None}
     result["measures"] = {name: _mm(value) for name, value in model.scope.measures.items()}
     result["pieces"] = [_piece(pattern) for pattern in model.patterns]
     result["folded"] = {piece.piece: _folded(piece) for piece in model.folded}
@@ -43,6 +44,18 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
             "size": [_mm(value) for value in fit.size],
         }
         for fit in contents_of(model.folded)
+    ]
+    result["nests"] = [
+        {
+            "inner": fit.inner,
+            "outer": fit.outer,
+            "fits": fit.fits,
+            "spare": [_mm(value) for value in fit.spare],
+            "opening": None if fit.opening is None else "xyz"[fit.opening],
+            "matrix": _points(fit.placement.matrix.tolist()),
+        }
+        for piece in model.folded
+        for fit in piece.nests
     ]
     result["mats"] = [
         {
@@ -261,6 +274,11 @@ def _folded(piece: Folded) -> dict[str, Any]:
             {"between": list(ring.between), "residual": _mm(ring.residual), "closes": ring.closes}
             for ring in piece.rings
         ],
+        "seams": [
+            {"between": list(seam.between), "gap": _mm(seam.gap), "length": _mm(seam.length)}
+            for seam in piece.seams
+        ],
+        "placement": _placement(piece.placement),
         "order": [list(step) for step in piece.order.steps],
         "order_proved": piece.order.proved,
         "collisions": [
@@ -268,6 +286,14 @@ def _folded(piece: Folded) -> dict[str, Any]:
             for c in piece.order.collisions
         ],
     }
+
+
+def _placement(place: Placement | None) -> dict[str, Any] | None:
+    """Where a piece lies in another one's frame; the matrix is 4 rows of 4."""
+    if place is None:
+        return None
+    matrix = _points(place.matrix.tolist())
+    return {"within": place.within, "matrix": matrix, "residual": _mm(place.residual)}
 
 
 def _line(path: Path) -> list[list[float]]:

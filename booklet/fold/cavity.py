@@ -21,7 +21,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from booklet.fold.intrude import enters
-from booklet.fold.pose import Floats, Posed, in_space, outline
+from booklet.fold.pose import Floats, Placed, in_space, outline
 from booklet.measure.tolerance import HAND_MM, TOUCH_MM
 
 WALL_SHARE = 0.8
@@ -61,7 +61,7 @@ class _Plane:
     area: float
 
 
-def find_cavity(posed: Posed) -> Cavity | None:
+def find_cavity(posed: Placed) -> Cavity | None:
     """The largest box, or None when none has four walls."""
     planes = [_plane(posed, name) for name in posed.panels]
     square = [plane for plane in planes if plane.axis is not None]
@@ -87,7 +87,7 @@ def _triple(values: Floats) -> Triple:
     return float(values[0]), float(values[1]), float(values[2])
 
 
-def _plane(posed: Posed, name: str) -> _Plane:
+def _plane(posed: Placed, name: str) -> _Plane:
     shape = posed.panels[name].shape
     points = in_space(posed.matrix(name), outline(shape))
     extents = np.ptp(points, axis=0)

@@ -7,10 +7,8 @@ problems that name the measure to change.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Final
 
 from booklet.flat.pattern import Pattern
@@ -19,6 +17,7 @@ from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.culprit import measure_behind
 from booklet.measure.resolve import Scope
 from booklet.measure.rounding import Printer
+from booklet.measure.ruler import mark_up
 from booklet.measure.tolerance import TOUCH_MM
 from booklet.problem import Place, Problem
 from booklet.read.contents import Contents
@@ -213,7 +212,7 @@ def _judge(
     missing = ", ".join(f"{-fit.spare[a]:.1f} mm in {WORDS[a]}" for a in short)
     ways = [measure_behind(*home, axis, scope) for axis in short]
     help_ = "; ".join(
-        f"make {way} at least {printer.both(_up(-fit.spare[axis], scope.ruler))} larger"
+        f"make {way} at least {printer.both(mark_up(-fit.spare[axis], scope.ruler))} larger"
         for axis, way in zip(short, ways, strict=True)
     )
     place = item.size[short[0]].place if item.size is not None else item.place
@@ -225,8 +224,3 @@ def _judge(
             help_,
         )
     )
-
-
-def _up(mm: float, ruler: Fraction) -> Fraction:
-    """Up to the next mark of the ruler, so that the advice is never too small."""
-    return math.ceil(mm / float(ruler)) * ruler

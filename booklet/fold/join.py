@@ -1,7 +1,7 @@
 """Joins: does each tab land on the panel that it is glued to?
 
-In: a piece in its final pose. Out: one `JoinFit` for each join inside the piece, and problems for
-tabs that miss, stick out or stand at an angle.
+In: a piece in its final pose, or several in one frame. Out: one `JoinFit` for each join, and
+problems for tabs that miss, stick out or stand at an angle.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from booklet.flat.pattern import JoinPair
-from booklet.fold.pose import Floats, Posed, in_space, outline
+from booklet.fold.pose import Floats, Placed, Posed, in_space, outline
 from booklet.measure.tolerance import HAND_MM, SAME_MM
 from booklet.problem import Problem
 
@@ -61,7 +61,7 @@ class JoinFit:
     parallel: bool
 
 
-def landing(posed: Posed, tab: str, to: str) -> Landing:
+def landing(posed: Placed, tab: str, to: str) -> Landing:
     """Where panel `tab` comes to lie as seen from the flat frame of panel `to`."""
     relative = posed.seen_from(to, tab)
     shape = posed.panels[tab].shape
@@ -88,12 +88,12 @@ def _flattened(shape: Polygon, relative: Floats) -> Polygon:
     return hull if isinstance(hull, Polygon) else Polygon()
 
 
-def reach(posed: Posed) -> float:
+def reach(posed: Placed) -> float:
     """How far apart two middle surfaces may lie and still be glued, mm: two sheets and a hand."""
     return 2 * posed.thickness + HAND_MM
 
 
-def fit_join(posed: Posed, tab: str, to: str) -> JoinFit:
+def fit_join(posed: Placed, tab: str, to: str) -> JoinFit:
     """Measure one join in this pose."""
     land = landing(posed, tab, to)
     meets = land.parallel and land.gap <= reach(posed)
@@ -103,7 +103,7 @@ def fit_join(posed: Posed, tab: str, to: str) -> JoinFit:
     return JoinFit(tab, to, land.gap, land.overlap, land.share, out, runs_on, True)
 
 
-def _past(posed: Posed, land: Landing, tab: str, to: str) -> tuple[float, bool]:
+def _past(posed: Placed, land: Landing, tab: str, to: str) -> tuple[float, bool]:
     """Distance of the tab's farthest uncovered corner from its panel, mm; and `runs_on`."""
     whole = Polygon(posed.panels[to].shape.exterior)
     if whole.buffer(HAND_MM).contains(land.shape):
@@ -121,7 +121,7 @@ def _past(posed: Posed, land: Landing, tab: str, to: str) -> tuple[float, bool]:
     return max(float(whole.distance(PlanePoint(xy))) for xy in get_coordinates(rest)), False
 
 
-def landing_shape(posed: Posed, name: str, to: str) -> Polygon | None:
+def landing_shape(posed: Placed, name: str, to: str) -> Polygon | None:
     """The outline of a panel in the plane of `to`, or None where it does not lie in that plane."""
     relative = posed.seen_from(to, name)
     heights = in_space(relative, outline(posed.panels[name].shape))[:, 2]
@@ -131,29 +131,20 @@ def landing_shape(posed: Posed, name: str, to: str) -> Polygon | None:
 
 
 def fit_joins(posed: Posed, found: list[Problem]) -> tuple[JoinFit, ...]:
-    """Every join of the piece; joins to another piece are noted and left out."""
+    """Every join inside the piece; `assemble` measures those to another piece."""
     fits: list[JoinFit] = []
     for join in posed.pattern.joins:
         home = posed.pattern.id
-        if join.tab[0] != home or join.to[0] != home:
-            other = join.to[0] if join.tab[0] == home else join.tab[0]
-            found.append(
-                Problem(
-                    "join-other-piece",
-                    f'"{join.tab[1]}" is glued to "{join.to[1]}" across the pieces "{home}" and '
-                    f'"{other}": where that piece comes to lie is not proved',
-                    join.place,
-                    "compare the two sizes yourself",
-                )
-            )
-            continue
-        fit = fit_join(posed, join.tab[1], join.to[1])
-        fits.append(fit)
-        _judge(posed, join, fit, found)
+        if join.tab[0] == home == join.to[0]:
+            fit = fit_join(posed, join.tab[1], join.to[1])
+            fits.append(fit)
+            judge_join(posed, join, fit, found)
     return tuple(fits)
 
 
-def _judge(posed: Posed, join: JoinPair, fit: JoinFit, found: list[Problem]) -> None:
+def judge_join(posed: Placed, join: JoinPair, fit: JoinFit, found: list[Problem]) -> None:
+    """Report what is wrong with one join."""
+
     def report(code: str, message: str, way_out: str) -> None:
         found.append(Problem(code, message, join.place, way_out))
 

@@ -35,7 +35,11 @@ def find_pocket(posed: Posed) -> Cavity | None:
         if shared.is_empty:
             continue
         points = in_space(posed.matrix(hinge.parent), get_coordinates(shared))
-        found = _extent(points.min(axis=0), points.max(axis=0))
+        child = posed.bones.index[hinge.panel]
+        place = posed.matrix(hinge.parent)
+        start = place @ np.array([*posed.bones.starts[child], 1.0])
+        fold = start[:3], place[:3, :3] @ posed.bones.axes[child]
+        found = _extent(points.min(axis=0), points.max(axis=0), fold)
         if found is not None and (best is None or np.prod(_two(found)) > np.prod(_two(best))):
             best = found
     return best
@@ -45,10 +49,16 @@ def _two(cavity: Cavity) -> list[float]:
     return sorted(cavity.inside)[1:]
 
 
-def _extent(low: Floats, high: Floats) -> Cavity | None:
+def _extent(low: Floats, high: Floats, fold: tuple[Floats, Floats]) -> Cavity | None:
+    """The pocket; it is closed at its fold (a point and a direction) and open opposite of it."""
     size = np.where(high - low <= HAND_MM, 0.0, high - low)
     if sorted(size)[1] <= HAND_MM:
         return None
     inside = (float(size[0]), float(size[1]), float(size[2]))
     a, b = [(float(c[0]), float(c[1]), float(c[2])) for c in (low, high)]
-    return Cavity(inside, a, b, (False,) * 6, pocket=True)
+    start, along = fold
+    across = max(range(3), key=lambda axis: (size[axis] > 0) * (1 - abs(along[axis])))
+    walls = [True] * 6
+    nearer_low = abs(start[across] - low[across]) < abs(start[across] - high[across])
+    walls[2 * across + nearer_low] = False
+    return Cavity(inside, a, b, tuple(walls), pocket=True)

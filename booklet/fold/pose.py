@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,6 +49,24 @@ class Skeleton:
         while self.parents[way[-1]] >= 0:
             way.append(int(self.parents[way[-1]]))
         return way
+
+
+class Placed(Protocol):
+    """Panels in one frame, of one piece or of several; thickness in mm."""
+
+    @property
+    def panels(self) -> Mapping[str, Panel]:
+        """The flat panels by name."""
+
+    @property
+    def thickness(self) -> float:
+        """The thickness of the stock."""
+
+    def matrix(self, name: str) -> Floats:
+        """The 4x4 matrix from a panel's flat to the frame."""
+
+    def seen_from(self, name: str, other: str) -> Floats:
+        """The matrix from the flat of `other` to the flat frame of `name`."""
 
 
 @dataclass(frozen=True, eq=False)

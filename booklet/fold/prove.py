@@ -11,13 +11,17 @@ from dataclasses import dataclass, replace
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
+from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.cavity import Cavity, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
+from booklet.fold.company import Placement
 from booklet.fold.contents import ContentsFit, fit_contents
 from booklet.fold.face import Point3
 from booklet.fold.flat_corner import check_flat_corners
+from booklet.fold.hull import Hull, find_hull
 from booklet.fold.join import JoinFit, fit_joins
 from booklet.fold.layer import layers
+from booklet.fold.nest import Home, NestFit, fit_nests
 from booklet.fold.order import FoldOrder, printed_steps, prove_order
 from booklet.fold.plate import plates, ring_clusters
 from booklet.fold.pocket import find_pocket
@@ -38,6 +42,11 @@ class Folded:
     `panels` are outer outlines as middle surfaces, `layers` tell panels in one plane apart (higher
     along the plane's normal, turned to z, else y, else x positive). `cavity` is None where nothing
     is enclosed. `contents` are those that lie in this piece. `posed` has the matrices.
+    `hull` is the box that it takes up outside.
+
+    For pictures of several pieces: `placement` says where this piece lies in the frame of another
+    (None: on its own) and how far it is drawn out; `nests` are the pieces that lie in this one.
+    `joins` are those of this piece's tabs; a panel of another piece is named "piece.panel".
     """
 
     piece: str
@@ -50,7 +59,10 @@ class Folded:
     closures: tuple[ClosureFit, ...]
     cavity: Cavity | None
     order: FoldOrder
+    hull: Hull
     contents: tuple[ContentsFit, ...] = ()
+    placement: Placement | None = None
+    nests: tuple[NestFit, ...] = ()
 
 
 def prove(
@@ -63,6 +75,7 @@ def prove(
     ]
     if not folded:
         return ()
+    folded = _together(folded, pieces, project, scope, found)
     homes = {pattern.id: (pieces[pattern.id], pattern) for pattern in patterns}
     cavities = {piece.piece: piece.cavity for piece in folded}
     fits = fit_contents(project.contents, homes, cavities, scope, found)
@@ -70,6 +83,41 @@ def prove(
         replace(piece, contents=tuple(fit for fit in fits if fit.piece == piece.piece))
         for piece in folded
     )
+
+
+def _together(
+    folded: Sequence[Folded],
+    pieces: Mapping[str, Piece],
+    project: Project,
+    scope: Scope,
+    found: list[Problem],
+) -> list[Folded]:
+    """Place the pieces that are glued or nested; a box of two halves has its room only then."""
+    placements, groups = place_pieces({piece.piece: piece.posed for piece in folded})
+    joins = fit_across(groups, found)
+    result: list[Folded] = []
+    for piece in folded:
+        group = next((group for group in groups if piece.piece in group), None)
+        room = piece.cavity
+        if room is None and group is not None:
+            room = find_cavity(frame_of(group, piece.piece))
+        own = (*piece.joins, *joins.get(piece.piece, ()))
+        place = placements.get(piece.piece)
+        result.append(replace(piece, joins=own, cavity=room, placement=place))
+    homes = {
+        piece.piece: Home(pieces[piece.piece], piece.posed.pattern, piece.hull, piece.cavity)
+        for piece in result
+    }
+    nests = fit_nests(project.nests, homes, scope, found)
+    lies = {fit.inner: fit.placement for fit in nests}
+    return [
+        replace(
+            piece,
+            nests=tuple(fit for fit in nests if fit.outer == piece.piece),
+            placement=piece.placement or lies.get(piece.piece),
+        )
+        for piece in result
+    ]
 
 
 def contents_of(folded: Sequence[Folded]) -> tuple[ContentsFit, ...]:
@@ -91,6 +139,7 @@ def _fold(
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
     order = _order(posed, patterns, project, found)
+    above = layers(posed, order.steps)
     return Folded(
         piece=pattern.id,
         posed=posed,
@@ -98,7 +147,8 @@ def _fold(
             name: as_points(points)
             for name, points in placed(posed.bones, posed.matrices, pattern.panels).items()
         },
-        layers=layers(posed, order.steps),
+        layers=above,
+        hull=find_hull(posed, above),
         rings=rings,
         joins=joins,
         seams=find_seams(posed, found),

@@ -27,6 +27,11 @@ def nearest_mark(mm: Fraction | float, ruler: Fraction) -> Fraction:
     return math.floor(exact(mm) / ruler + Fraction(1, 2)) * ruler
 
 
+def mark_up(mm: Fraction | float, ruler: Fraction) -> Fraction:
+    """The next mark from `mm` up, for advice that must not be too small."""
+    return math.ceil(exact(mm) / ruler - Fraction(SAME_MM)) * ruler
+
+
 def on_ruler(mm: Fraction | float, ruler: Fraction) -> bool:
     """Whether `mm` lies on a mark, but for the noise of floats."""
     return abs(exact(mm) - nearest_mark(mm, ruler)) <= SAME_MM

@@ -111,9 +111,7 @@ def test_contents_may_be_turned(flat: Callable[[str], Any]) -> None:
 
 def test_folding_stacking_and_ease_count(flat: Callable[[str], Any]) -> None:
     """Folded in two along wide it is half as wide and twice as thick; four are stacked."""
-    tray, _ = prove_with(
-        flat, TRAY, "[100, 40, 2]", 'count = 4\nfolded = [2, 1, 1]\nease = "1 mm"'
-    )
+    tray, _ = prove_with(flat, TRAY, "[100, 40, 2]", 'count = 4\nfolded = [2, 1, 1]\nease = "1 mm"')
     [fit] = tray.contents
     assert fit.size == (50, 40, 16)
     assert fit.spare == pytest.approx((8.7, 8.7, 2.85))
@@ -134,3 +132,15 @@ def test_the_stated_orientation_wins() -> None:
     """A cube-like room takes contents as stated, even if a turn left more to spare."""
     cavity = Cavity((50.0, 40.0, 30.0), (0, 0, 0), (50, 40, 30), (True,) * 6)
     assert place_in("a", "p", (30, 40, 30), 0.0, cavity).turned == (0, 1, 2)
+
+
+def test_a_pocket_is_open_opposite_of_its_fold(flat: Callable[[str], Any]) -> None:
+    """The back comes up from below, so the pocket opens at the upper edge alone."""
+    made = flat(
+        '[[piece]]\nid = "pocket"\nstock = "card"\ncolumns = [10, 90]\nrows = [50, 40]\n'
+        'map = ["flap front", ". back"]\nroot = "front"\n[piece.folds]\nflap = 180\nback = 180\n'
+        '[[piece.join]]\ntab = "flap"\nto = "back"\n'
+    )
+    [pocket] = prove(made.patterns, made.project, made.scope, [])
+    assert pocket.cavity is not None and pocket.cavity.pocket
+    assert pocket.cavity.walls == (True, True, True, False, True, True)
