@@ -1,7 +1,8 @@
 """Sweeps: do panels pass through each other while some of them fold?
 
 In: plates and the angles before and after a step. Out: the pairs that run into each other and how
-far the step had come. All hinges of a step turn together, evenly.
+far the step had come. All hinges of a step turn together, evenly; panels round a closed corner
+turn as the corner makes them.
 
 Two plates collide where the line in which their planes meet runs through both for a stretch. Poses
 are taken every `STEP_DEG` degrees; boxes along the axes leave few pairs to look at closely, so the
@@ -18,6 +19,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from booklet.fold.motion import Motion
 from booklet.fold.plate import Plates
 from booklet.fold.pose import Floats, Ints, Skeleton, pose
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
@@ -48,13 +50,32 @@ def sweep(plates: Plates, before: Floats, after: Floats, first_only: bool = Fals
     count = math.ceil(widest / STEP_DEG)
     shares = np.linspace(0.0, 1.0, count + 1)[1:]
     hits: dict[tuple[int, int], Hit] = {}
-    poses = pose(plates.bones, before + shares[:, None] * (after - before))
+    poses = pose(plates.bones, on_the_way(plates, before, after, shares))
     for share, matrices in zip(shares, poses, strict=True):
         for i, j in _meeting(plates, matrices, body, hits):
             hits[i, j] = Hit(i, j, float(share))
         if hits and first_only:
             break
     return list(hits.values())
+
+
+def on_the_way(plates: Plates, before: Floats, after: Floats, shares: Floats) -> Floats:
+    """Angles (shares, panels): evenly, but panels round a closed corner as they must."""
+    angles: Floats = before + shares[:, None] * (after - before)
+    for motion in plates.motions:
+        if whole_motion(motion, before, after):
+            angles[:, motion.members] = motion.at(shares)
+    return angles
+
+
+def whole_motion(motion: Motion, before: Floats, after: Floats) -> bool:
+    """Whether a step folds all of a corner, from flat to the end."""
+    members = motion.members
+    start, end = motion.angles[0], motion.angles[-1]
+    return bool(
+        np.abs(before[members] - start).max() <= ANGLE_DEG
+        and np.abs(after[members] - end).max() <= ANGLE_DEG
+    )
 
 
 def crossings(plates: Plates, degrees: Floats) -> list[Hit]:

@@ -34,22 +34,28 @@ Shapes: TypeAlias = NDArray[np.object_]
 
 
 @dataclass(frozen=True, eq=False)
-class _Touching:
-    """Pairs of panels that lie on each other, with a shared point (n, 4) in the first's flat."""
+class Touching:
+    """Pairs of panels (indexes) that lie on each other when the piece is folded.
+
+    `own` (n, 4) is a point that both share, in the first's flat.
+    """
 
     first: Ints
     second: Ints
     own: Floats
 
 
-def layers(posed: Posed, steps: Sequence[Sequence[str]]) -> dict[str, int]:
+def layers(
+    posed: Posed, steps: Sequence[Sequence[str]], pairs: Touching | None = None
+) -> dict[str, int]:
     """Layers from 0 within each plane; higher ones lie farther along the plane's normal.
 
-    The normal is turned so that its z (where that is 0 its y, then its x) is positive.
+    The normal is turned so that its z (where that is 0 its y, then its x) is positive. `pairs` are
+    those of `touching`, where they are known.
     """
     names = posed.bones.names
     above: dict[int, set[int]] = {i: set() for i in range(len(names))}
-    together = _together(posed)
+    together = touching(posed) if pairs is None else pairs
     angles = np.zeros(len(names))
     told: dict[Pair, bool] = {}
     for step in steps:
@@ -68,7 +74,7 @@ def layers(posed: Posed, steps: Sequence[Sequence[str]]) -> dict[str, int]:
     return dict(zip(names, _levels(above), strict=True))
 
 
-def _together(posed: Posed) -> _Touching:
+def touching(posed: Posed) -> Touching:
     """Every pair that overlaps in one plane when done."""
     first, second, shapes = _in_one_plane(posed)
     flats = np.array([posed.panels[name].shape for name in posed.bones.names])
@@ -79,7 +85,7 @@ def _together(posed: Posed) -> _Touching:
     points[:, :2] = shapely.get_coordinates(shapely.point_on_surface(shared[lies]))
     points[:, 3] = 1.0
     own = np.linalg.inv(posed.matrices)[first] @ posed.matrices[second] @ points[:, :, None]
-    return _Touching(first, second, own[:, :, 0])
+    return Touching(first, second, own[:, :, 0])
 
 
 def _in_one_plane(posed: Posed) -> tuple[Ints, Ints, Shapes]:
@@ -116,21 +122,22 @@ def _near_pairs(posed: Posed, near: float) -> tuple[Ints, Ints]:
     return first[keep], second[keep]
 
 
-def _told(posed: Posed, together: _Touching, body: Ints, matrices: Floats) -> dict[Pair, bool]:
+def _told(posed: Posed, together: Touching, body: Ints, matrices: Floats) -> dict[Pair, bool]:
     """For pairs that this step moves against each other: whether the first comes from above."""
     first, second = together.first, together.second
     now = np.einsum("nij,nj->ni", matrices[first], together.own)[:, :3]
     heights = np.einsum("ni,ni->n", now - matrices[second, :3, 3], matrices[second, :3, 2])
     told = (body[first] != body[second]) & (np.abs(heights) > SAME_MM)
     return {
-        (i, j): (height > 0) == _turned_up(posed.matrices[j, :3, 2])
+        (i, j): (height > 0) == turned_up(posed.matrices[j, :3, 2])
         for i, j, height in zip(
             first[told].tolist(), second[told].tolist(), heights[told].tolist(), strict=True
         )
     }
 
 
-def _turned_up(normal: Floats) -> bool:
+def turned_up(normal: Floats) -> bool:
+    """Whether a direction is the one in which layers are counted: z, else y, else x positive."""
     for value in normal[::-1]:
         if abs(value) > SAME_MM:
             return bool(value > 0)

@@ -6,7 +6,7 @@ which only touch do not count, and the pairs that never count.
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
 from booklet.flat.pattern import Pattern
+from booklet.fold.motion import Motion
 from booklet.fold.pose import Floats, Posed, Skeleton
 from booklet.measure.tolerance import HAND_MM, TOUCH_MM
 
@@ -26,7 +27,8 @@ class Plates:
     """`loops` are the rings of each drawn-in shape, flat, (n, 2); none for panels too narrow.
 
     `corners` (panels, most, 2) holds the same points, the first repeated to fill up; `exempt` is
-    a square table of pairs that may touch in any way.
+    a square table of pairs that may touch in any way. `motions` say how panels round a closed
+    corner fold.
     """
 
     bones: Skeleton
@@ -34,10 +36,19 @@ class Plates:
     corners: Floats
     solid: Bools
     exempt: Bools
+    motions: tuple[Motion, ...] = ()
 
 
-def plates(posed: Posed, bends: Collection[tuple[str, str | None]] = ()) -> Plates:
+def plates(
+    posed: Posed,
+    bends: Collection[tuple[str, str | None]] = (),
+    unproved: Collection[frozenset[str]] | None = None,
+    motions: Sequence[Motion] = (),
+) -> Plates:
     """Plates of a piece; `bends` names pairs (or a panel and None) whose paper bends in use.
+
+    `unproved` are clusters of panels whose way is not known, so that they may pass through each
+    other on it (None: all that scores run round).
 
     The tolerance is the larger of the stock's thickness and what a hand can hold: two panels must
     reach into each other by more than that, both, before they count as running into each other.
@@ -53,7 +64,9 @@ def plates(posed: Posed, bends: Collection[tuple[str, str | None]] = ()) -> Plat
             corners[i, : len(points)] = points
             corners[i, len(points) :] = points[0]
     solid = np.array([bool(rings) for rings in loops], dtype=bool)
-    return Plates(bones, loops, corners, solid, _exempt(posed.pattern, bones, bends))
+    clusters = ring_clusters(posed.pattern) if unproved is None else unproved
+    exempt = _exempt(posed.pattern, bones, bends, clusters)
+    return Plates(bones, loops, corners, solid, exempt, tuple(motions))
 
 
 def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
@@ -67,12 +80,17 @@ def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
     )
 
 
-def _exempt(pattern: Pattern, bones: Skeleton, bends: Collection[tuple[str, str | None]]) -> Bools:
+def _exempt(
+    pattern: Pattern,
+    bones: Skeleton,
+    bends: Collection[tuple[str, str | None]],
+    clusters: Collection[frozenset[str]],
+) -> Bools:
     table = np.eye(len(bones.names), dtype=bool)
     for score in pattern.scores:
         a, b = (bones.index[name] for name in score.between)
         table[a, b] = table[b, a] = True
-    for ring in ring_clusters(pattern):
+    for ring in clusters:
         members = [bones.index[name] for name in ring]
         table[np.ix_(members, members)] = True
     for first, second in bends:

@@ -20,19 +20,26 @@ from booklet.fold.face import Point3
 from booklet.fold.flat_corner import check_flat_corners
 from booklet.fold.hull import Hull, find_hull
 from booklet.fold.join import JoinFit, fit_joins
-from booklet.fold.layer import layers
+from booklet.fold.layer import layers, touching
+from booklet.fold.motion import ring_motion
 from booklet.fold.nest import Home, NestFit, fit_nests
-from booklet.fold.order import FoldOrder, printed_steps, prove_order
+from booklet.fold.order import FoldOrder, FoldStep, printed_steps, prove_order
+from booklet.fold.over import check_over
 from booklet.fold.plate import plates, ring_clusters
 from booklet.fold.pocket import find_pocket
 from booklet.fold.pose import Posed, as_points, placed, pose_piece
+from booklet.fold.returns import check_returns
 from booklet.fold.ring import Ring, close_rings
 from booklet.fold.seam import Seam, find_seams
 from booklet.fold.search import find_order
 from booklet.measure.resolve import Scope
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Problem
 from booklet.read.piece import Piece
 from booklet.read.project import Project
+
+MOST_CLUSTERS = 20
+"""Closed corners of one piece whose way is looked for."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,8 +145,14 @@ def _fold(
     check_flat_corners(pattern, piece, found)
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
-    order = _order(posed, patterns, project, found)
-    above = layers(posed, order.steps)
+    order = _order(posed, rings, patterns, project, found)
+    pairs = touching(posed)
+    above = layers(posed, order.steps, pairs)
+    names = posed.bones.names
+    lying = [(names[i], names[j]) for i, j in zip(pairs.first, pairs.second, strict=True)]
+    if all(ring.closes for ring in rings) and not order.collisions:
+        check_returns(posed, above, order.steps, found)
+        check_over(posed, above, lying, found)
     return Folded(
         piece=pattern.id,
         posed=posed,
@@ -168,28 +181,51 @@ def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:
 
 
 def _order(
-    posed: Posed, patterns: Sequence[Pattern], project: Project, found: list[Problem]
+    posed: Posed,
+    rings: Sequence[Ring],
+    patterns: Sequence[Pattern],
+    project: Project,
+    found: list[Problem],
 ) -> FoldOrder:
     pattern = posed.pattern
     pairs = _closures(pattern, patterns, project)
     bends = [(on, meets) for kind, on, meets in pairs if kind == "tuck"]
-    solid = plates(posed, bends)
-    if ring_clusters(pattern):
-        ring = sorted(ring_clusters(pattern)[0])
-        found.append(
-            Problem(
-                "ring-sweep-not-proved",
-                f"the panels {', '.join(ring)} lie round a corner and move together: only where "
-                "they end is proved, not their way there",
-                pattern.place,
-                "fold a paper model to try it",
-            )
-        )
+    clusters = ring_clusters(pattern) if all(ring.closes for ring in rings) else ()
     steps = printed_steps(project, patterns, pattern, found)
+    ways = {
+        cluster: ring_motion(pattern, posed.bones, cluster)
+        for cluster in clusters[:MOST_CLUSTERS]
+        if steps is None or _in_one_step(pattern, cluster, steps)
+    }
+    known = {cluster: way for cluster, way in ways.items() if way is not None}
+    unproved = [cluster for cluster in ring_clusters(pattern) if cluster not in known]
+    if unproved:
+        found.append(_no_way(unproved[0], pattern))
+    solid = plates(posed, bends, unproved, tuple(known.values()))
     if steps is not None:
         return prove_order(posed, solid, steps, found)
     held = [(on, meets or pattern.root) for _, on, meets in pairs]
     return find_order(posed, solid, held, found)
+
+
+def _in_one_step(pattern: Pattern, cluster: frozenset[str], steps: Sequence[FoldStep]) -> bool:
+    """Whether one printed step folds everything round a corner."""
+    moving = {
+        hinge.panel
+        for hinge in pattern.hinges
+        if {hinge.panel, hinge.parent} <= cluster and abs(hinge.angle) > ANGLE_DEG
+    }
+    return any(moving <= set(step.panels) for step in steps)
+
+
+def _no_way(cluster: frozenset[str], pattern: Pattern) -> Problem:
+    return Problem(
+        "ring-sweep-not-proved",
+        f"the panels {', '.join(sorted(cluster))} lie round a corner and move together: only where "
+        "they end is proved, not their way there",
+        pattern.place,
+        "fold a paper model to try it",
+    )
 
 
 def _closures(

@@ -65,9 +65,7 @@ def test_a_piece_has_the_lengths_of_the_model(
             assert ends == pytest.approx(score, abs=0.02)
         cut = sum(path.length() for path in layer(root, "cut"))
         told = sum(
-            abs(complex(*a) - complex(*b))
-            for line in piece["cuts"]
-            for a, b in pairwise(line)
+            abs(complex(*a) - complex(*b)) for line in piece["cuts"] for a, b in pairwise(line)
         )
         # The report stands in for arcs by chords; a chord 0.02 mm off is shorter by little.
         assert told <= cut + 0.01 and cut == pytest.approx(told, rel=0.002)
