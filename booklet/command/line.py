@@ -46,6 +46,15 @@ def parser() -> argparse.ArgumentParser:
         command.add_argument(
             "--class", dest="students", metavar="N", type=students, help="for a class of N"
         )
+    start = commands.add_parser("start", help="write a new project from a ready form")
+    start.add_argument("name", metavar="NAME", help="NAME.toml is written")
+    start.add_argument("--form", required=True, metavar="FORM", help="`booklet forms` lists them")
+    size = start.add_mutually_exclusive_group(required=True)
+    size.add_argument("--inside", metavar="WxTxD", help="such as 3.5x2x1 or 90x60x25mm")
+    size.add_argument("--holds", metavar="THING", help='a standard size, such as "id-1 card x 3"')
+    start.add_argument("--set", action="append", default=[], metavar="INPUT=VALUE", dest="inputs")
+    start.add_argument("--units", choices=["in", "mm"], help="default: mm if the inside says so")
+    start.add_argument("--paper", choices=["letter", "a4"])
     return top
 
 
@@ -104,6 +113,20 @@ def _run(words: argparse.Namespace) -> int:
         from booklet.command.plan import plan
 
         return plan(words.file, words.students, words.json)
+    if words.command == "start":
+        from booklet.command.start import Wish, start
+
+        return start(
+            Wish(
+                words.name,
+                words.form,
+                words.inside,
+                words.holds,
+                words.units,
+                words.paper,
+                words.inputs,
+            )
+        )
     from booklet.command.check import check
 
     return check(words.files, words.json, words.strict)

@@ -225,6 +225,8 @@ def _added(project: Project, use: _Use, own: set[str]) -> Project:
     supplies = [one for one in fragment.supplies if one.id.value not in own]
     supplies = [one for one in supplies if use.piece.supply is None or one.kind != "adhesive"]
     known = {one.id.value for one in project.supplies}
+    own_steps = bool(project.steps) and not project.steps_of_forms
+    steps = () if own_steps else tuple(moved(one) for one in fragment.steps)
     return replace(
         project,
         measures={**project.measures, **measures},
@@ -236,6 +238,8 @@ def _added(project: Project, use: _Use, own: set[str]) -> Project:
             *project.supplies,
             *(moved(one) for one in supplies if one.id.value not in known),
         ),
+        steps=(*project.steps, *steps),
+        steps_of_forms=project.steps_of_forms or bool(steps),
     )
 
 

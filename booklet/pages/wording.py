@@ -49,14 +49,17 @@ class PlannedStep:
 
 def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
     """The steps of the booklet, in order."""
-    if model.project.steps:
-        return _given_steps(model)
+    given = _given_steps(model)
+    if given and not model.project.steps_of_forms:
+        return given
+    led = {step.piece for step in given}
+    patterns = [pattern for pattern in model.patterns if pattern.id not in led]
     steps: list[PlannedStep] = []
-    for pattern in model.patterns:
+    for pattern in patterns:
         steps += _blank_steps(pattern, model)
-    for pattern in model.patterns:
+    for pattern in patterns:
         steps += _making_steps(pattern, model)
-    return (*steps, *_closing_steps(model, steps))
+    return (*steps, *given, *_closing_steps(model, steps, patterns))
 
 
 def positions(rows: Sequence[ChartRow], repeats: bool, printer: Printer) -> tuple[list[str], bool]:
@@ -213,18 +216,23 @@ def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
     return "adhesive"
 
 
-def _closing_steps(model: Model, before: Sequence[PlannedStep]) -> list[PlannedStep]:
+def _closing_steps(
+    model: Model, before: Sequence[PlannedStep], patterns: Sequence[Pattern]
+) -> list[PlannedStep]:
     """Fill, then fold what is still open, then close."""
     steps: list[PlannedStep] = []
     first = model.patterns[0].id if model.patterns else ""
+    pieces = [pattern.id for pattern in patterns]
     for contents in model.project.contents:
         piece = contents.inside.value if contents.inside else first
+        if piece not in pieces:
+            continue
         text = f"Put the {contents.name} in."
         steps.append(PlannedStep("Fill it", text, piece, fill=(contents.id.value,)))
     closing = closures(model)
     folded = {panel for step in before if not step.crease for panel in step.fold}
     closed = {on for _, on, _ in closing}
-    for pattern in model.patterns:
+    for pattern in patterns:
         done = {name for piece, name in folded if piece == pattern.id}
         held = {n for p, on in closed if p == pattern.id for n in unfolded_chain(pattern, on, done)}
         rest = [h.panel for h in pattern.hinges if h.panel not in done | held]
@@ -233,7 +241,9 @@ def _closing_steps(model: Model, before: Sequence[PlannedStep]) -> list[PlannedS
             text = fold_sentence(fold, model)
             steps.append(PlannedStep("Fold the rest", text, pattern.id, fold=fold))
     for kind, on, meets in closing:
-        pattern = next(p for p in model.patterns if p.id == on[0])
+        if on[0] not in pieces:
+            continue
+        pattern = next(p for p in patterns if p.id == on[0])
         done = {name for piece, name in folded if piece == on[0]}
         fold = tuple((on[0], name) for name in unfolded_chain(pattern, on[1], done))
         folded |= set(fold)

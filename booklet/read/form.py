@@ -32,7 +32,7 @@ from booklet.read.spot import Reading, Spot
 from booklet.read.step import STEP, Step
 from booklet.read.supply import SUPPLY, Supply
 from booklet.read.table import Key, Kind, Table, by_name, table, tables
-from booklet.read.text import new_id, paragraph, title
+from booklet.read.text import choice, new_id, paragraph, title
 
 INSIDE = ("wide", "tall", "deep")
 """The inputs that every form has and that `inside` gives."""
@@ -52,11 +52,15 @@ class Input:
 
 @dataclass(frozen=True, kw_only=True)
 class Fragment:
-    """One form, in one of its variants; its first piece is the one that the maker names."""
+    """One form, in one of its variants; its first piece is the one that the maker names.
+
+    It `holds` its contents in a "box", in a flat "pocket", or is "nothing" to put things into.
+    """
 
     id: str
     title: str
     summary: str
+    holds: str
     inputs: tuple[Input, ...]
     measures: dict[str, Length]
     limits: tuple[Limit, ...]
@@ -77,11 +81,13 @@ class _Head:
     id: str
     title: str
     summary: str
+    holds: str
 
 
 _ID = Key("id", "the form's name, as in `form`", new_id, required=True)
 _TITLE = Key("title", "what it is called", title, required=True)
 _SUMMARY = Key("summary", "what it is, in a sentence", paragraph, required=True)
+_HOLDS = Key("holds", "how it holds its contents", choice("box", "pocket", "nothing"))
 _NAME = Key("name", "what formulas call it", new_id, required=True)
 _SAYS = Key("says", "what it does", title, required=True)
 _DEFAULT = Key("default", "a formula, or a word", title, required=True)
@@ -89,7 +95,9 @@ _CHOICES = Key("choices", "the words that it may be", listed(title, '["straight"
 
 
 def _build_head(raw: Table) -> _Head:
-    return _Head(raw.need(_ID).value, raw.need(_TITLE), raw.need(_SUMMARY))
+    return _Head(
+        raw.need(_ID).value, raw.need(_TITLE), raw.need(_SUMMARY), raw.get_or(_HOLDS, "box")
+    )
 
 
 def _build_input(raw: Table) -> Input:
@@ -102,7 +110,10 @@ def _build_input(raw: Table) -> Input:
 
 
 _FORM = Key(
-    "form", "the form", table(Kind("form", (_ID, _TITLE, _SUMMARY), _build_head)), required=True
+    "form",
+    "the form",
+    table(Kind("form", (_ID, _TITLE, _SUMMARY, _HOLDS), _build_head)),
+    required=True,
 )
 _INPUTS = Key(
     "input",
@@ -124,6 +135,7 @@ def _build(raw: Table) -> Fragment:
         id=head.id,
         title=head.title,
         summary=head.summary,
+        holds=head.holds,
         inputs=raw.get_or(_INPUTS, ()),
         measures=raw.get_or(_MEASURES, {}),
         limits=raw.get_or(_LIMITS, ()),

@@ -64,6 +64,7 @@ class Project:
     nests: tuple[Nest, ...] = ()
     supplies: tuple[Supply, ...] = ()
     steps: tuple[Step, ...] = ()
+    steps_of_forms: bool = False  # the steps are those of forms, the maker wrote none
     course: Course | None = None
     safety: Safety = field(default_factory=Safety)
     sizes: tuple[Size, ...] = ()

@@ -1,0 +1,120 @@
+"""`booklet start`: from a form and an inside to a project that builds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from booklet.command.line import main
+from booklet.read.form import form_names
+from booklet.stages import check_file
+from tests.forms.builds import all_variants
+
+Captured = pytest.CaptureFixture[str]
+
+
+@pytest.mark.parametrize(("form", "words"), all_variants(), ids=str)
+@pytest.mark.parametrize("inside", ["3x4x{deep}", "90x60x{deep}mm"])
+def test_a_new_project_passes_its_strict_check(
+    form: str, words: dict[str, str], inside: str, tmp_path: Path
+) -> None:
+    """Every form in every variant, in inches and millimetres."""
+    metric = inside.endswith("mm")
+    flat = form in ("envelope", "card_folder", "accordion_book", "tag")
+    deep = ("0.5" if metric else "0.02") if flat else ("30" if metric else "1.25")
+    name = str(tmp_path / "new")
+    options = [f"--set={key}={word}" for key, word in words.items()]
+    size = inside.format(deep=deep)
+    assert main(["start", name, "--form", form, "--inside", size, *options]) == 0
+    model, problems = check_file(tmp_path / "new.toml")
+    assert model is not None
+    assert [problem.code for problem in problems if problem.severity != "note"] == []
+    assert model.scope.units == ("mm" if metric else "in")
+    assert all(piece.form is None for piece in model.project.pieces)
+
+
+@pytest.mark.parametrize("form", form_names())
+def test_a_form_is_sized_by_a_standard_thing(form: str, tmp_path: Path) -> None:
+    """Three bank cards of ISO/IEC 7810 ID-1: 85.60 by 53.98 by 0.76 mm."""
+    name = str(tmp_path / "cards")
+    assert main(["start", name, "--form", form, "--holds", "id-1 cards x 3"]) == 0
+    model, problems = check_file(tmp_path / "cards.toml")
+    assert model is not None
+    assert [problem.code for problem in problems if problem.severity != "note"] == []
+    fits = [fit for piece in model.folded for fit in piece.contents]
+    for fit in fits:
+        assert fit.fits and fit.size == pytest.approx((85.60, 53.98, 3 * 0.76))
+    assert fits or form in ("tag", "accordion_book")
+
+
+def test_the_measures_stand_at_the_top_with_their_words(tmp_path: Path) -> None:
+    """As a person writes them: fractions of an inch, and what each does."""
+    assert main(["start", str(tmp_path / "card-box"), "--form", "tray", "--inside", "3.5x2x1"]) == 0
+    text = (tmp_path / "card-box.toml").read_text("utf-8")
+    assert 'title = "Card box"' in text
+    assert 'wide = "3 1/2"   # inside width' in text
+    assert text.index("[measures]") < text.index("[[piece]]") < text.index("[[limit]]")
+    assert "when = " not in text
+
+
+def test_a_changed_measure_still_builds_or_says_why(tmp_path: Path) -> None:
+    """The written project has the form's limits with their reasons."""
+    path = tmp_path / "box.toml"
+    assert main(["start", str(path), "--form", "tray", "--inside", "3x2x1"]) == 0
+    text = path.read_text("utf-8")
+    path.write_text(text.replace('deep = "1" ', 'deep = "2" '), "utf-8")
+    assert [p for p in check_file(path)[1] if p.severity != "note"] == []
+    path.write_text(text.replace('tab = "1/2"', 'tab = "1 3/4"'), "utf-8")
+    assert {problem.code for problem in check_file(path)[1]} == {"limit-passed"}
+
+
+def test_no_file_is_overwritten(tmp_path: Path, capsys: Captured) -> None:
+    """Exit status 2, and the file as it was."""
+    path = tmp_path / "box.toml"
+    path.write_text("mine", "utf-8")
+    assert main(["start", str(tmp_path / "box"), "--form", "tray", "--inside", "3x2x1"]) == 2
+    assert path.read_text("utf-8") == "mine"
+    assert "exists already" in capsys.readouterr().err
+
+
+WRONG = [
+    (["--form", "trya", "--inside", "3x2x1"], '"tray"'),
+    (["--form", "tray", "--inside", "3x2"], "wide, tall and deep"),
+    (["--form", "tray", "--inside", "3x2x0"], "must be at least"),
+    (["--form", "tray", "--inside", "3x-2x1"], "must be at least"),
+    (["--form", "tray", "--inside", "axbxc"], "no measure"),
+    (["--form", "tray", "--inside", "3x2x1/0"], "divides by zero"),
+    (["--form", "tray", "--inside", "9000x2x1"], "longer than"),
+    (["--form", "tray", "--inside", "60x40x5"], "larger than a board"),
+    (["--form", "tray", "--inside", "1e9x2x1"], "cannot be read"),
+    (["--form", "tray", "--holds", "id-9 card"], '"id-1"'),
+    (["--form", "tray", "--holds", "id-1 x 0"], "count"),
+    (["--form", "tray", "--inside", "3x3x1", "--set", "tab=1 1/8"], "run past the end of the wall"),
+    (["--form", "tray", "--inside", "3x2x1", "--set", "tob=2"], '"tab"'),
+    (["--form", "tray", "--inside", "3x2x1", "--set", "tab"], "NAME=VALUE"),
+    (["--form", "tray_with_lid", "--inside", "3x2x1", "--set", "ease=-1/8"], "do not go together"),
+    (["--form", "tuck_carton", "--inside", "3x2x1", "--set", "tuck=sideways"], "straight"),
+    (["--form", "tray", "--inside", "\x00x2x1"], "has a character"),
+    (["--form", "tray", "--inside", "3x2x1" + "1" * 5000], "digits"),
+]
+
+
+@pytest.mark.parametrize(("options", "told"), WRONG, ids=lambda value: str(value)[:40])
+def test_what_cannot_be_made_is_refused_with_a_reason(
+    options: list[str], told: str, tmp_path: Path, capsys: Captured
+) -> None:
+    """Exit status 2, a reason, a way out, and nothing written."""
+    assert main(["start", str(tmp_path / "new"), *options]) == 2
+    error = capsys.readouterr().err
+    assert told in error
+    assert "help: " in error and "Traceback" not in error
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["", ".", "missing/box", "..toml", "\x00"])
+def test_a_name_that_is_none_is_refused(name: str, tmp_path: Path, capsys: Captured) -> None:
+    """No hidden file, no missing folder."""
+    target = f"{tmp_path}/{name}"
+    assert main(["start", target, "--form", "tray", "--inside", "3x2x1"]) == 2
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,69 @@
+"""Every form with random insides and inputs: it holds what it should, or says why it cannot.
+
+`BOOKLET_FORM_EXAMPLES=200` runs more examples than the suite does.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from booklet.read.form import form_names
+from tests.forms.builds import Case, all_variants, checked, holds, lengths, refused, variants
+
+EXAMPLES = int(os.environ.get("BOOKLET_FORM_EXAMPLES", "8"))
+OFTEN = settings(
+    max_examples=EXAMPLES,
+    deadline=None,
+    suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
+)
+FLAT = {"envelope": 5, "card_folder": 3, "accordion_book": 2, "tag": 5}
+"""Millimetres that the contents of a flat form are deep at most."""
+
+
+def sizes(least: float, most: float) -> st.SearchStrategy[float]:
+    """Tenths of a millimetre."""
+    return st.integers(round(least * 10), round(most * 10)).map(lambda tenths: tenths / 10)
+
+
+@pytest.mark.parametrize(("form", "words"), all_variants(), ids=str)
+@OFTEN
+@given(data=st.data())
+def test_a_form_holds_its_inside(form: str, words: Mapping[str, str], data: st.DataObject) -> None:
+    """Any inside within the limits: builds, closes, holds it, folds without a collision."""
+    deep = sizes(0.5, FLAT[form]) if form in FLAT else sizes(8, 120)
+    inside = data.draw(st.tuples(sizes(15, 300), sizes(15, 300), deep), "inside")
+    thickness = data.draw(sizes(0.1, 0.8), "thickness")
+    units = data.draw(st.sampled_from(["mm", "in"]), "units")
+    case = Case(form, inside, words, units=units, thickness=thickness)
+    model, problems = checked(case)
+    assume(not refused(problems))
+    holds(case, model, problems)
+
+
+@pytest.mark.parametrize("form", form_names())
+@OFTEN
+@given(data=st.data())
+def test_any_inputs_hold_or_are_refused(form: str, data: st.DataObject) -> None:
+    """Whatever a maker writes: a whole box, or a limit with its reason in the maker's file."""
+    words = data.draw(st.sampled_from(variants(form)), "words")
+    inside = data.draw(st.tuples(*[sizes(-10, 200)] * 3), "inside")
+    names = (
+        data.draw(st.lists(st.sampled_from(lengths(form)), unique=True), "names")
+        if (lengths(form))
+        else []
+    )
+    given_lengths = {name: data.draw(sizes(-5, 120), name) for name in names}
+    case = Case(form, inside, words, given_lengths, data.draw(st.sampled_from(["mm", "in"])))
+    model, problems = checked(case)
+    told = refused(problems)
+    if not told:
+        holds(case, model, problems)
+        return
+    for problem in told:
+        assert problem.place is not None and problem.place.line >= 11
+        assert len(problem.message.partition(": ")[2]) > 10
