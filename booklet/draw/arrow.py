@@ -9,16 +9,16 @@ of the paper, a circle arc about the hinge, as it appears from the viewpoint.
 
 from __future__ import annotations
 
+import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
-from shapely.geometry import LineString
+from shapely.geometry import MultiLineString
 from shapely.geometry.base import BaseGeometry
 
-from booklet.draw.flat_marks import polygon_path
 from booklet.draw.mark import Area, Mark, Stroke
 from booklet.flat.arcs import curves
 from booklet.flat.path import Command, Path, Point, mapped, polyline
@@ -80,10 +80,22 @@ Box: TypeAlias = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class DrawnArrow:
-    """An arrow's marks, and the room that it takes."""
+    """An arrow's marks, and its curve and head as chains of points."""
 
     marks: tuple[Mark, ...]
-    room: BaseGeometry
+    line: tuple[Point, ...]
+    head: tuple[Point, ...]
+
+    @functools.cached_property
+    def room(self) -> BaseGeometry:
+        """The room that it takes, with white round it."""
+        return MultiLineString([self.line, (*self.head, self.head[0])]).buffer(HALO, quad_segs=2)
+
+    @property
+    def bounds(self) -> Box:
+        """The box of that room."""
+        xs, ys = zip(*self.line, *self.head, strict=True)
+        return min(xs) - HALO, min(ys) - HALO, max(xs) + HALO, max(ys) + HALO
 
 
 def draw_arrow(arrow: Arrow, view: View, scale: float, figure: Box) -> DrawnArrow | None:
@@ -143,19 +155,35 @@ def _arc(arrow: FoldArrow, view: View, scale: float) -> Path | None:
         )
     )
     path = mapped(round_, placed)
-    length_drawn = LineString(_points(path)).length
-    if length_drawn > SHORTEST:
-        wide = min(arrow.reach, max(1.0, COMFORT / length_drawn))
-        wide = max(wide, LEAST / length_drawn)
+    drawn = _length(_points(path))
+    if drawn > SHORTEST:
+        wide = min(arrow.reach, max(1.0, COMFORT / drawn))
+        wide = max(wide, LEAST / drawn)
         path = mapped(Path(round_.commands), lambda p: placed((p[0] * wide, p[1] * wide)))
     points = _points(path)
-    chord = LineString([points[0], points[-1]])
-    if (
-        max(chord.distance(LineString(points[i : i + 2]).centroid) for i in range(len(points) - 1))
-        < FLAT_SHARE * chord.length
-    ):
+    if _swell(points) < FLAT_SHARE * math.dist(points[0], points[-1]):
         path = _bent(points[0], points[-1])
-    return path if LineString(_points(path)).length > 1 else None
+        points = _points(path)
+    return path if _length(points) > 1 else None
+
+
+def _length(points: Sequence[Point]) -> float:
+    return sum(math.dist(a, b) for a, b in pairwise(points))
+
+
+def _swell(points: Sequence[Point]) -> float:
+    """How far the chain gets away from its chord."""
+    (x0, y0), (x1, y1) = points[0], points[-1]
+    chord = math.hypot(x1 - x0, y1 - y0)
+    if chord < SHORTEST:
+        return max(math.dist(points[0], point) for point in points)
+    dx, dy = (x1 - x0) / chord, (y1 - y0) / chord
+    off = 0.0
+    for x, y in points:
+        along = (x - x0) * dx + (y - y0) * dy
+        past = max(0.0, -along, along - chord)
+        off = max(off, math.hypot(past, (x - x0) * dy - (y - y0) * dx))
+    return off
 
 
 def _bent(start: Point, end: Point) -> Path:
@@ -185,28 +213,56 @@ def _loop(arrow: TurnOver, figure: Box) -> Path:
 def _drawn(path: Path, head: Head) -> DrawnArrow:
     """Shaft and head with a white halo; the shaft ends inside the head."""
     points = _points(path)
-    line = LineString(points)
-    size = min(HEAD, line.length * 0.45)
+    whole = _length(points)
+    size = min(HEAD, whole * 0.45)
     # The head points along the last stretch of the curve, not along its very last tangent.
-    neck = line.interpolate(line.length - size)
+    neck = _cut(points, whole - size)[-1]
     tip = points[-1]
-    dx, dy = (tip[0] - neck.x) / size, (tip[1] - neck.y) / size
+    dx, dy = (tip[0] - neck[0]) / size, (tip[1] - neck[1]) / size
     wide = size * (0.36 if head == "valley" else 0.5)
-    left = (neck.x - dx * 0.25 * size - dy * wide, neck.y - dy * 0.25 * size + dx * wide)
-    right = (neck.x - dx * 0.25 * size + dy * wide, neck.y - dy * 0.25 * size - dx * wide)
-    inner = (neck.x, neck.y)
+    left = (neck[0] - dx * 0.25 * size - dy * wide, neck[1] - dy * 0.25 * size + dx * wide)
+    right = (neck[0] - dx * 0.25 * size + dy * wide, neck[1] - dy * 0.25 * size - dx * wide)
     # A mountain's half head lies on the outer side of the curve, away from the paper.
     outer = left if _bends_right(points) else right
-    corners = (tip, left, inner, right) if head == "valley" else (tip, outer, inner)
+    corners = (tip, left, neck, right) if head == "valley" else (tip, outer, neck)
     shape = polyline(corners, closed=True)
-    shaft = _cut(points, line.length - size * 0.6 if head == "valley" else line.length)
-    halo = LineString(points).buffer(HALO).union(LineString([*corners, tip]).buffer(HALO))
-    marks: list[Mark] = [Area(polygon_path(halo), "white"), Stroke(polyline(shaft), "arrow")]
+    shaft = _cut(points, whole - size * 0.6 if head == "valley" else whole)
+    marks: list[Mark] = [
+        Area(_strip(shaft), "white"),
+        Area(polyline(_grown(corners), closed=True), "white"),
+        Stroke(polyline(shaft), "arrow"),
+    ]
     if head == "valley":
         marks.append(Area(shape, "ink"))
     else:
         marks += [Area(shape, "white"), Stroke(shape, "arrow")]
-    return DrawnArrow(tuple(marks), halo)
+    return DrawnArrow(tuple(marks), tuple(points), corners)
+
+
+def _strip(points: Sequence[Point]) -> Path:
+    """White on both sides of a chain of points that does not turn sharply."""
+    few = [*points[:-1:2], points[-1]]
+    left: list[Point] = []
+    right: list[Point] = []
+    for index, (x, y) in enumerate(few):
+        (x0, y0), (x1, y1) = few[max(0, index - 1)], few[min(len(few) - 1, index + 1)]
+        length = math.hypot(x1 - x0, y1 - y0) or 1.0
+        u, v = (x1 - x0) / length * HALO, (y1 - y0) / length * HALO
+        left.append((x - v, y + u))
+        right.append((x + v, y - u))
+    return polyline([*left, *reversed(right)], closed=True)
+
+
+def _grown(corners: Sequence[Point]) -> list[Point]:
+    """The corners moved away from their middle by the halo and half of that again."""
+    x = sum(p[0] for p in corners) / len(corners)
+    y = sum(p[1] for p in corners) / len(corners)
+    grown = []
+    for px, py in corners:
+        off = math.hypot(px - x, py - y)
+        share = 1 + 1.5 * HALO / off if off > 0 else 1.0
+        grown.append((x + (px - x) * share, y + (py - y) * share))
+    return grown
 
 
 def _bends_right(points: list[Point]) -> bool:

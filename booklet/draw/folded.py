@@ -160,7 +160,7 @@ def skins(colour: str | None, mats: Mapping[str, str | None]) -> dict[str, Skin]
 
 
 def stage(
-    pattern: Pattern,
+    rest: Posed,
     before: State,
     shown: Shown,
     layers: Mapping[str, int],
@@ -171,10 +171,11 @@ def stage(
 
     `last` is the view of the picture before, kept where it is nearly as good.
     """
-    start = opened_again(pattern, before, shown.opened) if shown.opened else before
+    pattern = rest.pattern
+    start = opened_again(before, shown.opened) if shown.opened else before
     moving = (*shown.folding, *shown.opened)
-    now = start if shown.opened else under_way(pattern, start, shown.folding)
-    pose = posed(pattern, now)
+    now = start if shown.opened else under_way(rest, start, shown.folding)
+    pose = posed(rest, now)
     faces = (*state_faces(pattern, now, pose, layers), *shown.contents)
     glued = shown.glued or {}
     changed = (*moving, *glued, *shown.about)
@@ -188,8 +189,8 @@ def stage(
     scene = Scene(
         faces=faces,
         hinges=hinges(pattern, pose, shown.folding, view),
-        arrows=(*arrows(pattern, start, now, moving, view), *shown.arrows),
-        ghosts=() if shown.opened else ghosts(pattern, before, shown.folding),
+        arrows=(*arrows(pose, start, moving, view), *shown.arrows),
+        ghosts=() if shown.opened else ghosts(rest, before, shown.folding),
         hatches=tuple(Hatch(name, None, side) for name, side in glued.items()),
         names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
         skins=looks,

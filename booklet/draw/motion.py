@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -20,7 +20,8 @@ from booklet.draw.solid import Ghost
 from booklet.flat.pattern import Hinge, MatLayer, Panel, Pattern
 from booklet.fold.face import Point3, dot, turned_about
 from booklet.fold.join import landing, reach
-from booklet.fold.pose import Posed, as_points, in_space, pose_piece
+from booklet.fold.pose import Posed, as_points, in_space
+from booklet.fold.pose import pose as pose_all
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
 
@@ -44,19 +45,22 @@ class State:
     mats: tuple[MatLayer, ...] = ()
 
 
-def posed(pattern: Pattern, state: State) -> Posed:
-    """The piece with each panel of the state at its angle, all others flat."""
-    degrees = np.array([state.angles.get(panel.name, 0.0) for panel in pattern.panels])
-    return pose_piece(pattern, 0.0, degrees)
+def posed(rest: Posed, state: State) -> Posed:
+    """The piece with each panel of the state at its angle, all others flat.
+
+    `rest` is the piece in any pose: its tree of hinges is worked out once for all of them.
+    """
+    degrees = np.array([state.angles.get(name, 0.0) for name in rest.bones.names])
+    return replace(rest, matrices=pose_all(rest.bones, degrees))
 
 
-def under_way(pattern: Pattern, before: State, folding: Sequence[str]) -> State:
+def under_way(rest: Posed, before: State, folding: Sequence[str]) -> State:
     """The state with each of these panels part of its way from where it is to its target.
 
     What ends under another panel that moves is there already.
     """
-    done = laid_first(pattern, folding)
-    targets = {hinge.panel: hinge.angle for hinge in pattern.hinges}
+    done = laid_first(rest, folding)
+    targets = {hinge.panel: hinge.angle for hinge in rest.pattern.hinges}
     angles = dict(before.angles)
     for name in (*done, *(n for n in folding if n not in done)):
         if name in targets:
@@ -100,10 +104,12 @@ def let_go(
     return tab if late else [n for n in others if turns.get(n, 0) == turns.get(last, 0)][-1]
 
 
-def laid_first(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:
+def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
     """Those of the folding panels that end under another one of them: they are done before it."""
-    targets = {hinge.panel: hinge.angle for hinge in pattern.hinges}
-    whole = posed(pattern, State(targets))
+    if len(folding) < 2:
+        return ()
+    targets = {hinge.panel: hinge.angle for hinge in rest.pattern.hinges}
+    whole = posed(rest, State(targets))
     first = []
     for place, name in enumerate(folding):
         for later in folding[place + 1 :]:
@@ -116,7 +122,7 @@ def laid_first(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:
     return tuple(first)
 
 
-def opened_again(pattern: Pattern, state: State, panels: Sequence[str]) -> State:
+def opened_again(state: State, panels: Sequence[str]) -> State:
     """The state with these folded panels let go by a share of their angle."""
     angles = {
         name: angle * (1 - LET_GO) if name in panels else angle
@@ -125,9 +131,9 @@ def opened_again(pattern: Pattern, state: State, panels: Sequence[str]) -> State
     return State(angles, state.mats)
 
 
-def ghosts(pattern: Pattern, before: State, folding: Sequence[str]) -> tuple[Ghost, ...]:
+def ghosts(rest: Posed, before: State, folding: Sequence[str]) -> tuple[Ghost, ...]:
     """Outlines of what moves where it was before, without the scores that it turns about."""
-    pose = posed(pattern, before)
+    pattern, pose = rest.pattern, posed(rest, before)
     result: list[Ghost] = []
     for group in _rigid_flat(pattern, before, folding):
         shape = shapely.union_all([pattern.panel(name).shape for name in group], grid_size=1e-6)
@@ -166,30 +172,25 @@ def _rigid_flat(
     return tuple(unique.values())
 
 
-def arrows(
-    pattern: Pattern, before: State, now: State, folding: Sequence[str], view: View
-) -> tuple[FoldArrow, ...]:
+def arrows(now: Posed, before: State, folding: Sequence[str], view: View) -> tuple[FoldArrow, ...]:
     """The way of each panel about its score, from where it was to its target.
 
     The head tells valley from mountain as the reader sees the paper: what is a valley on the inside
     is a mountain on the outside.
     """
-    pose = posed(pattern, now)
     result = []
-    for hinge in pattern.hinges:
+    for hinge in now.pattern.hinges:
         start_angle = before.angles.get(hinge.panel, 0.0)
         left = hinge.angle - start_angle
         if hinge.panel not in folding or abs(left) <= ANGLE_DEG:
             continue
-        line, flat, free, slide = _lever(pattern, pose, hinge)
+        line, flat, free, slide = _lever(now, hinge)
         start = turned_about(flat, *line, start_angle)
-        result.append(FoldArrow(start, line, left, _head(pose, hinge, left, view), free, slide))
+        result.append(FoldArrow(start, line, left, _head(now, hinge, left, view), free, slide))
     return tuple(result)
 
 
-def _lever(
-    pattern: Pattern, pose: Posed, hinge: Hinge
-) -> tuple[tuple[Point3, Point3], Point3, float, float]:
+def _lever(pose: Posed, hinge: Hinge) -> tuple[tuple[Point3, Point3], Point3, float, float]:
     """The score as a line in space, the panel's middle as if flat, and the panel's size.
 
     That is how far its free edge reaches, as a multiple of the middle's distance from the score,
@@ -200,7 +201,7 @@ def _lever(
     start = np.asarray(pose.bones.starts[row], dtype=np.float64)[:2]
     axis = np.asarray(pose.bones.axes[row], dtype=np.float64)[:2]
     line = as_points(in_space(parent, np.array([start, start + axis])))
-    panel = pattern.panel(hinge.panel)
+    panel = pose.panels[hinge.panel]
     spot = _spot(panel)
     out = np.array([-axis[1], axis[0]])
     own = float((spot - start) @ out)
@@ -238,17 +239,17 @@ class Touch:
     to: Side
 
 
-def touch(pattern: Pattern, tab: str, to: str, turns: Mapping[str, int]) -> Touch:
+def touch(rest: Posed, tab: str, to: str, turns: Mapping[str, int]) -> Touch:
     """The sides where a tab and its panel meet in the finished piece.
 
     Just before the last fold between the two is made, one still stands off the other: the side from
     which they come together is the side where they touch.
     """
-    whole = {hinge.panel: hinge.angle for hinge in pattern.hinges}
-    last = let_go(pattern, State(whole), tab, to, turns)
-    done = posed(pattern, State(whole))
-    almost = posed(pattern, State({**whole, last: whole[last] * 0.9} if last else whole))
-    middle = (almost.matrix(tab) @ np.append(_spot(pattern.panel(tab)), (0.0, 1.0)))[:3]
+    whole = {hinge.panel: hinge.angle for hinge in rest.pattern.hinges}
+    last = let_go(rest.pattern, State(whole), tab, to, turns)
+    done = posed(rest, State(whole))
+    almost = posed(rest, State({**whole, last: whole[last] * 0.9} if last else whole))
+    middle = (almost.matrix(tab) @ np.append(_spot(rest.panels[tab]), (0.0, 1.0)))[:3]
     goal = almost.matrix(to)
     in_front = float((middle - goal[:3, 3]) @ goal[:3, 2]) > 0
     alike = dot(_normal(done, tab), _normal(done, to)) > 0

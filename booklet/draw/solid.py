@@ -112,41 +112,80 @@ def draw_scene(scene: Scene, view: View, scale: float, alt: str, letters: Faces)
     return draw_seen(see_scene(scene, view), scale, alt, letters)
 
 
-def draw_seen(whole: SeenScene, scale: float, alt: str, letters: Faces) -> Drawing:
-    """The scene as marks; `scale` is print mm per mm of paper, `alt` says what is seen.
+@dataclass(frozen=True)
+class Notes:
+    """What a picture says besides showing paper, at one scale: glue areas, arrows and names."""
 
-    The box holds all marks with their line widths and words. A name whose face is not seen is
-    left out. Raises ValueError unless scale is finite and positive.
+    glue: tuple[BaseGeometry, ...]
+    arrows: tuple[DrawnArrow, ...]
+    names: tuple[Mark, ...]
+    box: Box
+
+    @property
+    def width(self) -> float:
+        """Width of the picture, mm."""
+        return self.box[2] - self.box[0]
+
+    @property
+    def height(self) -> float:
+        """Height of the picture, mm."""
+        return self.box[3] - self.box[1]
+
+
+def noted(whole: SeenScene, scale: float, letters: Faces) -> Notes:
+    """Arrows and names placed, and the box that the picture will have with them.
+
+    This is the cheap part: it tells whether a scale fits before anything is drawn. Raises
+    ValueError unless scale is finite and positive.
     """
     if not (math.isfinite(scale) and scale > 0):
         raise ValueError(f"a picture cannot have the scale {scale!r}")
-    scene, sight, lines = whole.scene, whole.sight, whole.lines
-    view = sight.view
-    marks: list[Mark] = []
-    for seen in sight.seen:
-        marks += _face_marks(seen, scene.skins, view, scale)
-    glue = {id(h): _hatched(h, sight, scale) for h in scene.hatches}
-    marks += [
-        Stroke(hatch_across(glue[id(item)]), _hatch_style(item, scene))
-        for item in scene.hatches
-        if not glue[id(item)].is_empty
-    ]
-    marks += _ghost_marks(scene.ghosts, sight, scale)
-    marks += _line_marks(lines, scene, scale)
-    figure = figure_box(scene, view, scale)
+    scene, sight = whole.scene, whole.sight
+    glue = tuple(_hatched(item, sight, scale) for item in scene.hatches)
+    figure = figure_box(scene, sight.view, scale)
     drawn: list[DrawnArrow] = []
     for arrow in sorted(scene.arrows, key=lambda arrow: isinstance(arrow, TurnOver)):
         around = figure
         if isinstance(arrow, TurnOver):
             around = _sign_box(figure, sight, scene.ghosts, drawn, scale)
-        made = _clear_of(drawn, [draw_arrow(one, view, scale, around) for one in beside(arrow)])
+        choice = (draw_arrow(one, sight.view, scale, around) for one in beside(arrow))
+        made = _clear_of(drawn, choice)
         drawn += [made] if made is not None else []
-    for curve in drawn:
-        marks += curve.marks
-    taken = [*(arrow.room for arrow in drawn), *glue.values()]
-    around = shapely.union_all([box(*figure), *(arrow.room for arrow in drawn)]).bounds
-    marks += name_marks(scene.names, sight, scale, letters, taken, around)
-    return Drawing(tuple(marks), _extent(marks, letters), alt)
+    around = _joined([figure, *(arrow.bounds for arrow in drawn)])
+    names: list[Mark] = []
+    if scene.names:
+        taken = [*(arrow.room for arrow in drawn), *glue]
+        names = name_marks(scene.names, sight, scale, letters, taken, around)
+    paper = scene.faces or scene.ghosts or drawn
+    return Notes(
+        glue, tuple(drawn), tuple(names), _extent(around if paper else None, names, letters)
+    )
+
+
+def draw_seen(
+    whole: SeenScene, scale: float, alt: str, letters: Faces, notes: Notes | None = None
+) -> Drawing:
+    """The scene as marks; `scale` is print mm per mm of paper, `alt` says what is seen.
+
+    The box holds all marks with their line widths and words. A name whose face is not seen is
+    left out. `notes` are those of this scale, where they are known. Raises ValueError unless scale
+    is finite and positive.
+    """
+    notes = noted(whole, scale, letters) if notes is None else notes
+    scene, sight = whole.scene, whole.sight
+    marks: list[Mark] = []
+    for seen in sight.seen:
+        marks += _face_marks(seen, scene.skins, sight.view, scale)
+    marks += [
+        Stroke(hatch_across(area), _hatch_style(item, scene))
+        for item, area in zip(scene.hatches, notes.glue, strict=True)
+        if not area.is_empty
+    ]
+    marks += _ghost_marks(scene.ghosts, sight, scale)
+    marks += _line_marks(whole.lines, scene, scale)
+    for arrow in notes.arrows:
+        marks += arrow.marks
+    return Drawing((*marks, *notes.names), notes.box, alt)
 
 
 def _face_marks(seen: Seen, skins: Mapping[str, Skin], view: View, scale: float) -> list[Mark]:
@@ -275,11 +314,16 @@ def _clear_of(
     for arrow in choice:
         if arrow is None:
             return None
-        crossed = sum(arrow.room.intersection(other.room).area for other in drawn)
+        near = [other for other in drawn if _meet(arrow.bounds, other.bounds)]
+        crossed = sum(arrow.room.intersection(other.room).area for other in near)
         if crossed <= 0.0:
             return arrow
         best = min(best, (crossed, arrow), key=lambda pair: pair[0])
     return best[1]
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _sign_box(
@@ -297,11 +341,18 @@ def _sign_box(
     return figure
 
 
-def _extent(marks: Sequence[Mark], letters: Faces) -> tuple[float, float, float, float]:
-    """The box of all marks, with half a heavy line round."""
+def _joined(boxes: Sequence[Box]) -> Box:
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return min(x0), min(y0), max(x1), max(y1)
+
+
+def _extent(figure: Box | None, names: Sequence[Mark], letters: Faces) -> Box:
+    """The box of paper, arrows and names, with half a heavy line round."""
     xs: list[float] = []
     ys: list[float] = []
-    for mark in marks:
+    if figure is not None:
+        xs, ys = [figure[0], figure[2]], [figure[1], figure[3]]
+    for mark in names:
         if isinstance(mark, Label):
             width = letters.width(mark.text, LABEL)
             start = {"start": 0.0, "middle": -width / 2, "end": -width}[mark.anchor]

@@ -31,6 +31,10 @@ LineKind: TypeAlias = Literal["silhouette", "outline", "fold", "hidden"]
 Span: TypeAlias = tuple[float, float]
 Floats: TypeAlias = NDArray[np.float64]
 
+CHUNK = 512
+"""Edges whose directions are compared with all others at once: bounds the memory."""
+PARALLEL = 0.9
+"""Cosine above which two edges may lie on one line; how far they are off it decides."""
 INSIDE = TOUCH_MM / 4
 """How far inside a face its edge is looked for: more than noise, less than the thinnest region."""
 
@@ -107,27 +111,53 @@ def _edges(faces: Sequence[Face]) -> list[_Edge]:
             owners.extend([index] * len(loop))
     if not starts:
         return []
-    a, b = both = np.array([starts, ends])
+    a, b = np.array(starts), np.array(ends)
     lengths = np.linalg.norm(b - a, axis=1)
-    rest = np.flatnonzero(lengths > TOUCH_MM)
+    long = np.flatnonzero(lengths > TOUCH_MM)
+    a, b, along = a[long], b[long], (b[long] - a[long]) / lengths[long, None]
+    own = [owners[index] for index in long]
+    beside = _on_one_line(a, b, along)
     result: list[_Edge] = []
-    while rest.size:
-        first = rest[0]
-        along = (b[first] - a[first]) / lengths[first]
-        away = both[:, rest] - a[first]
-        t = away @ along
-        off = away - t[..., None] * along
-        one_line = ((off**2).sum(axis=2) < TOUCH_MM**2).all(axis=0)
-        spans = [
-            (float(min(s, e)), float(max(s, e)), owners[index])
-            for index, s, e in zip(rest[one_line], *t[:, one_line], strict=True)
-        ]
+    done = np.zeros(len(long), dtype=bool)
+    for first, others in enumerate(beside):
+        if done[first]:
+            continue
+        rest = [other for other in others if not done[other]]
+        if not rest:
+            result.append(_Edge(starts[long[first]], ends[long[first]], (own[first],)))
+            continue
+        line = [first, *rest]
+        done[line] = True
+        s = ((a[line] - a[first]) @ along[first]).tolist()
+        e = ((b[line] - a[first]) @ along[first]).tolist()
+        spans = [(min(t), max(t), own[i]) for i, *t in zip(line, s, e, strict=True)]
         result += [
-            _Edge(_point(a[first] + along * s), _point(a[first] + along * e), who)
-            for s, e, who in _shared(spans)
+            _Edge(_point(a[first] + along[first] * lo), _point(a[first] + along[first] * hi), who)
+            for lo, hi, who in _shared(spans)
         ]
-        rest = rest[~one_line]
     return result
+
+
+def _on_one_line(a: Floats, b: Floats, along: Floats) -> list[list[int]]:
+    """For each edge from a to b the later ones that lie on its line, pairs found in bulk."""
+    count = len(a)
+    beside: list[list[int]] = [[] for _ in range(count)]
+    for low in range(0, count, CHUNK):
+        rows = slice(low, low + CHUNK)
+        turned = np.abs(along[rows] @ along.T)
+        # Two short edges may be parallel as far as touch can tell and still differ in angle.
+        first, second = np.nonzero(turned > PARALLEL)
+        first += low
+        later = second > first
+        first, second = first[later], second[later]
+        keep = np.ones(len(first), dtype=bool)
+        for ends in (a, b):
+            away = ends[second] - a[first]
+            off = away - np.einsum("ij,ij->i", away, along[first])[:, None] * along[first]
+            keep &= np.einsum("ij,ij->i", off, off) < TOUCH_MM**2
+        for i, j in zip(first[keep].tolist(), second[keep].tolist(), strict=True):
+            beside[i].append(j)
+    return beside
 
 
 def _point(p: Floats) -> Point3:

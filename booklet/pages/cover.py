@@ -14,7 +14,7 @@ from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import GUTTER, Paper
 from booklet.pages.page import Page, Picture, Role, Rule
 from booklet.pages.staging import Stage
-from booklet.pages.step_picture import drawn_together
+from booklet.pages.step_picture import fitted
 from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
@@ -116,14 +116,12 @@ def _solids(stage: Stage, sheet: Composer, bottom: float, top: float) -> None:
     paper = sheet.paper
     wide, high = paper.measure, (top - bottom) * 0.96
     count = len(scenes)
-    rows, (_, drawings) = max(
-        (
-            (rows, drawn_together(scenes, *_cell(count, rows, wide, high), sheet.faces))
-            for rows in {1, 2, count}
-            if rows <= count
-        ),
-        key=lambda made: made[1][0] * STACK ** -made[0],
-    )
+    choice = {
+        rows: fitted(scenes, *_cell(count, rows, wide, high), sheet.faces)
+        for rows in sorted({1, min(2, count), count})
+    }
+    rows = max(choice, key=lambda rows: choice[rows].scale * STACK**-rows)
+    drawings = choice[rows].drawn(sheet.faces)
     columns = math.ceil(count / rows)
     room = (top - bottom) / rows
     for index, drawing in enumerate(drawings):

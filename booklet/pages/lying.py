@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from booklet.draw.arrow import SlideArrow
 from booklet.draw.folded import LAYERS, block, layer_now
 from booklet.draw.motion import State, posed
-from booklet.flat.pattern import Pattern
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.face import Face, Point3
 from booklet.fold.pose import Posed
@@ -78,7 +77,7 @@ def lots(model: Model, piece: str) -> tuple[Lot, ...]:
 
 
 def sheet_or_blocks(
-    pattern: Pattern,
+    rest: Posed,
     state: State,
     layers: Mapping[str, int],
     inside: Sequence[Lot],
@@ -87,7 +86,7 @@ def sheet_or_blocks(
     """Contents inside, as far as they show, and others before their way in, with arrows."""
     if not inside and not going_in:
         return Lying()
-    pose = posed(pattern, state)
+    pose = posed(rest, state)
     faces: list[Face] = []
     named: dict[str, str] = {}
     arrows: list[SlideArrow] = []
@@ -101,7 +100,7 @@ def sheet_or_blocks(
         off = _offset(lot, way, enters)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:
-            own: tuple[Face, ...] = (_sheet(lot, low, high, _between(pattern, pose, layers)),)
+            own: tuple[Face, ...] = (_sheet(lot, low, high, _between(pose, layers)),)
         else:
             own = block(f"contents:{lot.id}", low, high)
         faces += own
@@ -157,8 +156,9 @@ def _sheet(lot: Lot, low: Triple, high: Triple, layer: int) -> Face:
     return Face(f"contents:{lot.id}", loop, (), "contents", "contents", layer)
 
 
-def _between(pattern: Pattern, pose: Posed, layers: Mapping[str, int]) -> int:
+def _between(pose: Posed, layers: Mapping[str, int]) -> int:
     """The place just under the panel that shuts a pocket, seen from the panel that it hangs on."""
+    pattern = pose.pattern
     goals = {join.to[1] for join in pattern.joins if join.to[0] == pattern.id}
     covers = [hinge for hinge in pattern.hinges if hinge.panel in goals]
     if not covers:

@@ -8,13 +8,14 @@ where it folds.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from booklet.draw.detail import detailed
 from booklet.draw.diagram import SIGN, step_diagram
 from booklet.draw.folded import extent
 from booklet.draw.mark import Drawing
-from booklet.draw.solid import draw_seen
+from booklet.draw.solid import Notes, draw_seen, noted
 from booklet.draw.typeface import Faces
 from booklet.pages.staging import Flat, Folded, Stage, Staged
 
@@ -43,7 +44,7 @@ def step_pictures(stage: Stage, width: float, height: float, faces: Faces) -> li
             for index, picture in enumerate(pictures)
             if isinstance(picture, Folded) and picture.flat == is_flat
         }
-        made = drawn_together(list(group.values()), width, height, faces)[1]
+        made = fitted(list(group.values()), width, height, faces).drawn(faces)
         drawn |= dict(zip(group, made, strict=True))
     return [drawn.get(index) for index in range(len(pictures))]
 
@@ -68,27 +69,36 @@ def _flat_scales(flats: Sequence[Flat], width: float, height: float) -> tuple[fl
     return best
 
 
-def drawn_together(
-    pictures: Sequence[Folded], width: float, height: float, faces: Faces
-) -> tuple[float, list[Drawing]]:
-    """Pictures on the one scale at which each of them fits with its words, and that scale.
+@dataclass(frozen=True)
+class Fit:
+    """Pictures on the one scale at which each of them fits, arranged but not drawn yet."""
 
-    What is small in one of them is shown larger beside it.
-    """
-    drawn: list[Drawing] = []
+    scale: float
+    pictures: tuple[Folded, ...]
+    notes: tuple[Notes, ...]
+    room: tuple[float, float]
+
+    def drawn(self, faces: Faces) -> list[Drawing]:
+        """The drawings; what is small in one of them is shown larger beside it."""
+        result = []
+        for picture, notes in zip(self.pictures, self.notes, strict=True):
+            whole = draw_seen(picture.seen, self.scale, picture.alt, faces, notes)
+            about, seen = picture.moving, picture.seen
+            result.append(detailed(whole, seen, self.scale, about, self.room, faces))
+        return result
+
+
+def fitted(pictures: Sequence[Folded], width: float, height: float, faces: Faces) -> Fit:
+    """The largest scale at which all pictures fit the room with their words."""
     k = min((_fitting(p, width * ARROWS, height * ARROWS) for p in pictures), default=1.0)
-    for _ in range(3):
-        drawn = [draw_seen(picture.seen, k, picture.alt, faces) for picture in pictures]
-        sizes = [drawing.size for drawing in drawn]
-        over = max((max(w / width, h / height) for w, h in sizes), default=1.0)
+    notes: list[Notes] = []
+    for _ in range(4):
+        notes = [noted(picture.seen, k, faces) for picture in pictures]
+        over = max((max(n.width / width, n.height / height) for n in notes), default=1.0)
         if over <= 1.0:
             break
         k /= over * 1.02
-    room = (width, height)
-    return k, [
-        detailed(drawing, picture.seen, k, picture.moving, room, faces)
-        for drawing, picture in zip(drawn, pictures, strict=True)
-    ]
+    return Fit(k, tuple(pictures), tuple(notes), (width, height))
 
 
 def _fitting(picture: Folded, width: float, height: float) -> float:

@@ -21,11 +21,14 @@ from booklet.draw.motion import (
     ghosts,
     laid_first,
     let_go,
+    posed,
     touch,
     tucked_layers,
     under_way,
 )
 from booklet.draw.panel_name import points_of
+from booklet.flat.pattern import Pattern
+from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.view import FLAT, placed, turned_over
 from tests.folding import Flat, flat_project
 
@@ -53,6 +56,11 @@ to = "right"
 """
 
 
+def rest(pattern: Pattern) -> Posed:
+    """A piece in some pose."""
+    return pose_piece(pattern, 0.3)
+
+
 @pytest.fixture
 def flat(tmp_path: Path) -> Callable[[str], Flat]:
     """Make the patterns of a project from its tables, see `flat_project`."""
@@ -68,19 +76,21 @@ def strip(flat: Callable[[str], Flat]) -> Flat:
 def test_a_folding_panel_is_shown_past_its_start(strip: Flat) -> None:
     """It stands at a share of its angle; what is folded stays, and what is not lies flat."""
     (pattern,) = strip.patterns
-    now = under_way(pattern, State({"wall": 90.0}), ("tab",))
+    now = under_way(rest(pattern), State({"wall": 90.0}), ("tab",))
     assert now.angles == {"wall": 90.0, "tab": pytest.approx(90.0 * PART)}
-    assert under_way(pattern, State({}), ("wall",)).angles == {"wall": pytest.approx(90.0 * PART)}
+    assert under_way(rest(pattern), State({}), ("wall",)).angles == {
+        "wall": pytest.approx(90.0 * PART)
+    }
 
 
 def test_the_ghost_is_the_outline_before_without_the_score(strip: Flat) -> None:
     """Wall and tab lie flat as one outline of 24 by 40 mm, open at the score of 40 mm."""
     (pattern,) = strip.patterns
-    found = ghosts(pattern, State({}), ("wall",))
+    found = ghosts(rest(pattern), State({}), ("wall",))
     lines = [LineString([p[:2] for p in ghost.loop]) for ghost in found]
     assert sum(line.length for line in lines) == pytest.approx(24 + 24 + 40, abs=0.1)
     assert all(abs(p[2]) < 1e-9 for ghost in found for p in ghost.loop)
-    standing = ghosts(pattern, State({"wall": 90.0}), ("tab",))
+    standing = ghosts(rest(pattern), State({"wall": 90.0}), ("tab",))
     heights = [p[2] for ghost in standing for p in ghost.loop]
     assert (min(heights), max(heights)) == pytest.approx((20, 24), abs=0.05)
 
@@ -90,7 +100,9 @@ def test_the_arrow_of_a_narrow_tab_is_long_enough_to_see(strip: Flat) -> None:
     (pattern,) = strip.patterns
     view = placed(-25, 40)
     before = State({"wall": 90.0})
-    (arrow,) = arrows(pattern, before, under_way(pattern, before, ("tab",)), ("tab",), view)
+    (arrow,) = arrows(
+        posed(rest(pattern), under_way(rest(pattern), before, ("tab",))), before, ("tab",), view
+    )
     drawn = draw_arrow(arrow, view, 1 / 3, (0, 0, 20, 20))
     assert drawn is not None
     shaft = next(mark for mark in drawn.marks if isinstance(mark, Stroke))
@@ -100,9 +112,9 @@ def test_the_arrow_of_a_narrow_tab_is_long_enough_to_see(strip: Flat) -> None:
 def test_heads_follow_the_side_that_the_reader_sees(strip: Flat) -> None:
     """A valley on the inside is a mountain once the work is turned over."""
     (pattern,) = strip.patterns
-    now = under_way(pattern, State({}), ("wall",))
+    now = posed(rest(pattern), under_way(rest(pattern), State({}), ("wall",)))
     heads = [
-        arrows(pattern, State({}), now, ("wall",), view)[0].head
+        arrows(now, State({}), ("wall",), view)[0].head
         for view in (placed(-25, 60), turned_over(placed(-25, 60)))
     ]
     assert heads == ["valley", "mountain"]
@@ -118,12 +130,12 @@ def test_turning_over_swaps_left_and_right_and_keeps_up(strip: Flat) -> None:
 def test_glue_goes_where_tab_and_panel_touch(flat: Callable[[str], Flat]) -> None:
     """A tab folded in first is glued on its outside; a hem on the side that is folded inward."""
     (pattern,) = flat(SLEEVE).patterns
-    assert touch(pattern, "tab", "right", {}) == Touch("back", "front")
+    assert touch(rest(pattern), "tab", "right", {}) == Touch("back", "front")
     hem = STRIP + '[piece.folds]\nwall = {}\n[[piece.join]]\ntab = "wall"\nto = "base"\n'
     sides: tuple[tuple[int, Side], ...] = ((180, "front"), (-180, "back"))
     for angle, side in sides:
         (pattern,) = flat(hem.format(angle)).patterns
-        assert touch(pattern, "wall", "base", {}) == Touch(side, side)
+        assert touch(rest(pattern), "wall", "base", {}) == Touch(side, side)
 
 
 def test_a_tab_lies_on_the_side_where_it_touches() -> None:
@@ -146,8 +158,8 @@ def test_a_shut_tab_is_opened_again_for_its_glue(flat: Callable[[str], Flat]) ->
 def test_what_ends_under_another_panel_is_done_first(flat: Callable[[str], Flat]) -> None:
     """The tab under the right side is there before it; nothing else lies under anything."""
     (pattern,) = flat(SLEEVE).patterns
-    assert laid_first(pattern, ("tab", "left", "top", "right")) == ("tab",)
-    now = under_way(pattern, State({}), ("tab", "left", "top", "right"))
+    assert laid_first(rest(pattern), ("tab", "left", "top", "right")) == ("tab",)
+    now = under_way(rest(pattern), State({}), ("tab", "left", "top", "right"))
     assert now.angles["tab"] == pytest.approx(90.0)
     assert now.angles["right"] == pytest.approx(90.0 * PART)
 

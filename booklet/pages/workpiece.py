@@ -1,0 +1,100 @@
+"""A workpiece: all that pictures of one piece need to know, worked out once.
+
+In: a model and a pattern. Out: its pose at rest, its turns, layers, looks and contents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from booklet.draw.folded import inward_layers, skins
+from booklet.draw.motion import Touch, touch, tucked_layers
+from booklet.draw.skin import Skin
+from booklet.flat.pattern import MatLayer, Pattern
+from booklet.fold.layer import layers
+from booklet.fold.pose import Posed, pose_piece
+from booklet.fold.prove import Folded
+from booklet.pages.lying import Lot, lots
+from booklet.pages.wording import closures
+from booklet.stages import Model
+
+ONE_BY_ONE = 60
+"""Up to this many folds are taken one by one to see which ends on top."""
+
+
+@dataclass(frozen=True, eq=False)
+class Workpiece:
+    """One piece of a model; `folded` is None where it was not proved."""
+
+    model: Model
+    pattern: Pattern
+    folded: Folded | None
+
+    @cached_property
+    def rest(self) -> Posed:
+        """The piece in some pose: the tree of hinges for all others."""
+        return pose_piece(self.pattern, 0.0) if self.folded is None else self.folded.posed
+
+    @cached_property
+    def turns(self) -> Mapping[str, int]:
+        """In which round of the proved order each panel folds."""
+        steps = () if self.folded is None else self.folded.order.steps
+        return {name: turn for turn, names in enumerate(steps) for name in names}
+
+    @cached_property
+    def joined(self) -> Mapping[str, str]:
+        """The panel that each tab of this piece is glued to, where that is in this piece too."""
+        own = self.pattern.id
+        return {j.tab[1]: j.to[1] for j in self.pattern.joins if j.tab[0] == j.to[0] == own}
+
+    @cached_property
+    def touches(self) -> Mapping[str, Touch]:
+        """How each of these tabs lies on its panel."""
+        return {tab: touch(self.rest, tab, to, self.turns) for tab, to in self.joined.items()}
+
+    @cached_property
+    def layers(self) -> Mapping[str, int]:
+        """Which panel lies over which, as proved, told along each panel's own inside.
+
+        Tabs lie where they touch their panel, and what is tucked in lies behind it.
+        """
+        if self.folded is None:
+            return {}
+        proved = self.folded.layers
+        if len(self.turns) <= ONE_BY_ONE:
+            # Panels named in one step are folded in the order in which it names them.
+            rounds = self.folded.order.steps
+            proved = layers(self.rest, [[name] for names in rounds for name in names])
+        found = [(tab, to, self.touches[tab]) for tab, to in self.joined.items()]
+        own = self.pattern.id
+        found += [
+            (on[1], meets[1], Touch("back", "front"))
+            for kind, on, meets in closures(self.model)
+            if kind == "tuck" and meets is not None and on[0] == meets[0] == own
+        ]
+        return tucked_layers(inward_layers(self.folded.posed, proved), found)
+
+    @cached_property
+    def mats(self) -> tuple[MatLayer, ...]:
+        """The mats that go onto it."""
+        return tuple(mat for mat in self.model.mats if mat.piece == self.pattern.id)
+
+    @cached_property
+    def looks(self) -> Mapping[str, Skin]:
+        """The colours of the stocks."""
+        stocks = {stock.id.value: stock.colour for stock in self.model.project.stocks}
+        own = {mat.id: stocks.get(mat.stock or "") for mat in self.mats}
+        return skins(stocks.get(self.pattern.stock or ""), own)
+
+    @cached_property
+    def lots(self) -> tuple[Lot, ...]:
+        """The contents that are known to fit it."""
+        return lots(self.model, self.pattern.id)
+
+
+def workpieces(model: Model) -> dict[str, Workpiece]:
+    """Every piece of the model by its id."""
+    folded = {piece.piece: piece for piece in model.folded}
+    return {p.id: Workpiece(model, p, folded.get(p.id)) for p in model.patterns}
