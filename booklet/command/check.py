@@ -9,11 +9,16 @@ import json
 import pathlib
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
+from booklet.command.glyphs import missing_glyphs
 from booklet.command.show import harmless, show
 from booklet.problem import Problem
 from booklet.report import report
 from booklet.stages import Model, check_file
+
+if TYPE_CHECKING:
+    from booklet.draw.typeface import Faces
 
 UNREADABLE = frozenset({"file-unreadable"})
 
@@ -38,6 +43,8 @@ def check(files: Sequence[str], as_json: bool, strict: bool) -> int:
     for name in files:
         path = pathlib.Path(name)
         model, problems = check_file(path)
+        if model is not None:
+            problems += missing_glyphs(model.project, path, _faces)
         print_problems(problems)
         worst = max(worst, status(problems, strict))
         if as_json:
@@ -48,6 +55,13 @@ def check(files: Sequence[str], as_json: bool, strict: bool) -> int:
         whole = reports[0] if len(reports) == 1 else reports
         print(json.dumps(whole, indent=1, ensure_ascii=False))
     return worst
+
+
+def _faces() -> Faces:
+    """The faces; only a text with unusual characters is worth loading them for a check."""
+    from booklet.draw.typeface import load_faces
+
+    return load_faces()
 
 
 def _summary(name: str, model: Model | None, problems: Sequence[Problem]) -> str:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
+from booklet.command.glyphs import missing_glyphs
 from booklet.command.show import harmless
 from booklet.draw.typeface import load_faces
 from booklet.pages.grid import PAPERS
@@ -53,6 +54,8 @@ def make(files: Sequence[str], options: Options) -> int:
     for name in files:
         path = pathlib.Path(name)
         model, problems = check_file(path, options.students)
+        if model is not None:
+            problems += missing_glyphs(model.project, path, lambda: faces)
         print_problems(problems)
         code = status(problems, options.strict)
         worst = max(worst, code)

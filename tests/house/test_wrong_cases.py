@@ -16,6 +16,8 @@ DIRECT = {
     # No line to blame, or a file too large to keep: the test that shows the code.
     "file-unreadable": "read/test_toml_file.py::test_what_is_no_readable_file_is_a_problem",
     "file-too-large": "read/test_toml_file.py::test_a_file_beyond_the_size_limit_is_refused",
+    # Only the faces, which the stages never load, know what they lack.
+    "glyph-missing": "command/test_glyphs.py::test_a_character_that_no_face_has_is_told",
     "picture-too-large": "read/test_pictures.py::test_bytes_and_pixels_are_bounded",
 }
 
