@@ -61,12 +61,13 @@ def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:
 
 
 def groups(
-    pattern: Pattern, wanted: Iterable[Wish], mirrored: bool = True
+    pattern: Pattern, wanted: Iterable[Wish], mirrored: Collection[int] = (0, 1)
 ) -> tuple[tuple[str, ...], ...]:
     """Every panel that folds, in groups, in the order of the map.
 
     Left and right mirror images go together first, then upper and lower ones, unless a chain of
-    wishes says that one of them comes before the other; none do where `mirrored` is False.
+    wishes says that one of them comes before the other. `mirrored` names the directions in which
+    images count: 0 left and right, 1 upper and lower.
     """
     folds = {h.panel: h.angle for h in pattern.hinges if abs(h.angle) > ANGLE_DEG}
     names = [panel.name for panel in pattern.panels if panel.name in folds]
@@ -78,7 +79,7 @@ def groups(
     root = pattern.panel(pattern.root).box
     middle = float(root[0] + root[2]) / 2, float(root[1] + root[3]) / 2
     panels = {panel.name: panel for panel in pattern.panels}
-    for axis in (0, 1) if mirrored else ():
+    for axis in mirrored:
         seen: dict[tuple[int, ...], str] = {}
         for name in names:
             key = (round(folds[name] * 100), depth[name], *_key(panels[name], axis, middle, False))

@@ -4,9 +4,9 @@ In: the hinge tree and a cluster of panels whose scores run all the way round a 
 `Motion`, angles on the way at which every score of the cluster stays closed; or None.
 
 The way is found backwards, from the folded shape, in which the branch is known (flat, every one
-of them meets). Each pose is a step toward flat, brought back to where the ring closes by Newton's
-method with the smallest change of angles (Gauss and Newton's, from memory). At a corner of four
-scores there is one such way; where more scores meet it is one of many, the evenest.
+of them meets). Each pose is a step toward flat of all angles alike, brought back to where the ring
+closes by Newton's method with the smallest change of angles (Gauss and Newton's, from memory). At
+a corner of four scores there is one such way; where more scores meet it is one of many.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from booklet.measure.tolerance import ANGLE_DEG, SAME_MM
 STEPS = 60
 """Poses on the way: 3 degrees for a fold by 180."""
 
-JUMP = 5.0
+JUMP = 6.0
 """How many steps' worth an angle may change from one pose to the next; more is another branch."""
 
 MOST_PANELS = 12
@@ -37,12 +37,14 @@ TINY = 1e-4
 class Motion:
     """Angles (poses, members) in degrees of the panels `members` (indexes), flat to folded.
 
-    `shares` (poses) run from 0 to 1.
+    `shares` (poses) run from 0 to 1. `only` says that there is no other way: the angles follow
+    from one of them, so that what runs into each other on it always does.
     """
 
     members: Ints
     shares: Floats
     angles: Floats
+    only: bool
 
     def at(self, shares: Floats) -> Floats:
         """Angles (shares, members) in between."""
@@ -76,7 +78,8 @@ def ring_motion(pattern: Pattern, bones: Skeleton, cluster: Collection[str]) -> 
         return None
     way.append(np.zeros(len(part.names)))
     members = np.array([bones.index[part.names[i]] for i in moving], dtype=np.intp)
-    return Motion(members, np.linspace(0.0, 1.0, len(way)), np.array(way[::-1])[:, moving])
+    only = _freedom(part, closing, moving, way[len(way) // 2]) == 1
+    return Motion(members, np.linspace(0.0, 1.0, len(way)), np.array(way[::-1])[:, moving], only)
 
 
 def _part(bones: Skeleton, cluster: Collection[str]) -> Skeleton:
@@ -105,18 +108,31 @@ def _closed(
     """Angles near the last ones at which the widest fold stands at `share` and all closes."""
     lead = int(np.abs(whole).argmax())
     free = moving[moving != lead]
-    angles = near.copy()
-    angles[lead] = share * whole[lead]
+    angles: Floats = near * (share * whole[lead] / near[lead])  # all of them a step flatter
     for _ in range(30):
-        variants = np.repeat(angles[None, :], len(free) + 1, axis=0)
-        variants[np.arange(1, len(free) + 1), free] += TINY
-        gaps = _open(part, closing, pose(part, variants))
-        if np.abs(gaps[0]).max() < SAME_MM:
+        gaps, slopes = _slopes(part, closing, free, angles)
+        if np.abs(gaps).max() < SAME_MM:
             return angles
-        slopes = (gaps[1:] - gaps[0]).T / TINY
-        change, *_ = np.linalg.lstsq(slopes, -gaps[0], rcond=1e-6)
+        change, *_ = np.linalg.lstsq(slopes, -gaps, rcond=1e-6)
         angles[free] += np.clip(change, -10.0, 10.0)
     return None
+
+
+def _freedom(part: Skeleton, closing: list[Score], moving: Ints, angles: Floats) -> int:
+    """How many angles may be chosen in this pose, the others following from them."""
+    _, slopes = _slopes(part, closing, moving, angles)
+    strengths = np.linalg.svd(slopes, compute_uv=False)
+    return len(moving) - int((strengths > strengths.max() * 1e-4).sum())
+
+
+def _slopes(
+    part: Skeleton, closing: list[Score], free: Ints, angles: Floats
+) -> tuple[Floats, Floats]:
+    """How far the scores are open, mm, and how that changes with each free angle, mm a degree."""
+    variants = np.repeat(angles[None, :], len(free) + 1, axis=0)
+    variants[np.arange(1, len(free) + 1), free] += TINY
+    gaps = _open(part, closing, pose(part, variants))
+    return gaps[0], (gaps[1:] - gaps[0]).T / TINY
 
 
 def _open(part: Skeleton, closing: list[Score], matrices: Floats) -> Floats:

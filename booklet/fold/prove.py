@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.cavity import Cavity, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
+from booklet.fold.collide import sweep
 from booklet.fold.company import Placement
 from booklet.fold.contents import ContentsFit, fit_contents
 from booklet.fold.face import Point3
@@ -21,7 +24,7 @@ from booklet.fold.flat_corner import check_flat_corners
 from booklet.fold.hull import Hull, find_hull
 from booklet.fold.join import JoinFit, fit_joins
 from booklet.fold.layer import layers, touching
-from booklet.fold.motion import ring_motion
+from booklet.fold.motion import Motion, ring_motion
 from booklet.fold.nest import Home, NestFit, fit_nests
 from booklet.fold.order import FoldOrder, FoldStep, printed_steps, prove_order
 from booklet.fold.over import check_over
@@ -197,7 +200,11 @@ def _order(
         for cluster in clusters[:MOST_CLUSTERS]
         if steps is None or _in_one_step(pattern, cluster, steps)
     }
-    known = {cluster: way for cluster, way in ways.items() if way is not None}
+    known = {
+        cluster: way
+        for cluster, way in ways.items()
+        if way is not None and (way.only or _goes(posed, cluster, way))
+    }
     unproved = [cluster for cluster in ring_clusters(pattern) if cluster not in known]
     if unproved:
         found.append(_no_way(unproved[0], pattern))
@@ -206,6 +213,16 @@ def _order(
         return prove_order(posed, solid, steps, found)
     held = [(on, meets or pattern.root) for _, on, meets in pairs]
     return find_order(posed, solid, held, found)
+
+
+def _goes(posed: Posed, cluster: frozenset[str], way: Motion) -> bool:
+    """Whether this way, one of many, brings no two of the cluster's panels into each other."""
+    solid = plates(posed, (), (), (way,))
+    flat = np.zeros(len(posed.bones.names))
+    after = flat.copy()
+    after[way.members] = posed.bones.targets[way.members]
+    inside = {posed.bones.index[name] for name in cluster}
+    return not any({hit.first, hit.second} <= inside for hit in sweep(solid, flat, after))
 
 
 def _in_one_step(pattern: Pattern, cluster: frozenset[str], steps: Sequence[FoldStep]) -> bool:

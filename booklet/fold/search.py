@@ -10,7 +10,7 @@ that hang on the same panels are then put into one step where they may turn toge
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -42,6 +42,7 @@ class _Search:
     groups: tuple[Group, ...]
     wishes: tuple[Wish, ...]
     left: int
+    areas: Mapping[str, float]
     dead: set[frozenset[Group]] = field(default_factory=set)
     deepest: list[Group] = field(default_factory=list)
 
@@ -51,6 +52,20 @@ class _Search:
         after = folded(self.plates.bones, angles, group)
         return not sweep(self.plates, angles, after, first_only=True)
 
+    def all_clean(self, steps: Sequence[Group], first: int, last: int) -> bool:
+        """Whether the steps from `first` to `last` fold cleanly after those before them."""
+        before = [name for step in steps[:first] for name in step]
+        angles = folded(self.plates.bones, np.zeros(len(self.plates.bones.names)), before)
+        for step in steps[first : last + 1]:
+            if not self.clean(angles, step):
+                return False
+            angles = folded(self.plates.bones, angles, step)
+        return True
+
+    def area(self, group: Sequence[str]) -> float:
+        """The area of a group's panels, mm², rounded so that equal ones are equal."""
+        return round(sum(self.areas[name] for name in group), 1)
+
 
 def find_order(
     posed: Posed, plates: Plates, closures: Collection[tuple[str, str]], found: list[Problem]
@@ -58,7 +73,8 @@ def find_order(
     """The order of one piece; `closures` are pairs (on, meets) of its panels."""
     wanted = wishes(posed.pattern, closures)
     every = groups(posed.pattern, wanted)
-    search = _Search(plates, every, wanted, BUDGET)
+    areas = {name: float(panel.shape.area) for name, panel in posed.panels.items()}
+    search = _Search(plates, every, wanted, BUDGET, areas)
     if crossings(plates, posed.bones.targets):  # the finished shape itself is impossible
         return _stuck(search, posed, found)
     if len(every) * len(plates.bones.names) > BUDGET // 4:
@@ -67,13 +83,15 @@ def find_order(
             return _not_searched(posed, every, found)
         return FoldOrder(tuple(bulk), (), given=False, proved=True)
     flat = np.zeros(len(plates.bones.names))
-    steps = _extend(search, [], flat)
-    if steps is None and search.left > 0:  # mirror images may be in each other's way
-        alone = groups(posed.pattern, wanted, mirrored=False)
-        search = _Search(plates, alone, wanted, search.left)
+    for mirrored in ((0, 1), (0,), ()):  # mirror images may be in each other's way
+        every = groups(posed.pattern, wanted, mirrored)
+        search = _Search(plates, every, wanted, search.left, areas)
         steps = _extend(search, [], flat)
-    if steps is not None:
-        return FoldOrder(tuple(_merged(search, steps, posed)), (), given=False, proved=True)
+        if steps is not None:
+            merged = _merged(search, steps, posed)
+            return FoldOrder(tuple(merged), (), given=False, proved=True)
+        if search.left <= 0:
+            break
     if search.left <= 0:
         return _not_searched(posed, every, found)
     return _stuck(search, posed, found)
@@ -125,9 +143,9 @@ def _in_bulk(search: _Search) -> list[Group] | None:
 
 
 def _by_wish(search: _Search, done: Sequence[Group]) -> list[Group]:
-    """Groups still to fold, those first that leave the fewest wishes behind."""
+    """Groups still to fold, those first that leave the fewest wishes behind; larger ones first."""
     cost = _costs(search, done)
-    return sorted(cost, key=lambda group: cost[group])
+    return sorted(cost, key=lambda group: (cost[group], -search.area(group)))
 
 
 def _costs(search: _Search, done: Sequence[Group]) -> dict[Group, int]:
@@ -144,22 +162,33 @@ def _costs(search: _Search, done: Sequence[Group]) -> dict[Group, int]:
 
 
 def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group]:
-    """Neighbouring steps become one where their panels hang on the same panels and it is clean."""
-    bones = posed.bones
+    """Steps become one where their panels hang on the same panels and all stays clean.
+
+    The later one is taken forward; nothing that should come before it may lie between.
+    """
     parents = {hinge.panel: hinge.parent for hinge in posed.pattern.hinges}
-    names = [panel.name for panel in posed.pattern.panels]
-    angles = np.zeros(len(bones.names))
-    result: list[Group] = []
-    for group in steps:
-        if result and {parents[n] for n in result[-1]} == {parents[n] for n in group}:
-            bound = any(wish.first in result[-1] and wish.then in group for wish in search.wishes)
-            both = tuple(sorted((*result[-1], *group), key=names.index))
-            if not bound and search.clean(angles, both):
-                result[-1] = both
-                continue
-        if result:
-            angles = folded(bones, angles, result[-1])
-        result.append(group)
+    place = {panel.name: number for number, panel in enumerate(posed.pattern.panels)}
+    result = list(steps)
+    later = 1
+    while later < len(result):
+        for earlier in range(later - 1, -1, -1):
+            first, then = result[earlier], result[later]
+            if any(wish.first in first and wish.then in then for wish in search.wishes):
+                later += 1
+                break
+            if {parents[n] for n in first} == {parents[n] for n in then} and search.left > 0:
+                both = tuple(sorted((*first, *then), key=lambda name: place[name]))
+                trial = [
+                    *result[:earlier],
+                    both,
+                    *result[earlier + 1 : later],
+                    *result[later + 1 :],
+                ]
+                if search.all_clean(trial, earlier, later):
+                    result = trial
+                    break
+        else:
+            later += 1
     return result
 
 

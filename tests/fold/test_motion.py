@@ -7,8 +7,11 @@ on the whole way and opposite folds alike in size: R. J. Lang, "Twists, Tilings,
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,6 +21,8 @@ from booklet.fold.collide import on_the_way, sweep
 from booklet.fold.motion import Motion, ring_motion
 from booklet.fold.plate import plates, ring_clusters
 from booklet.fold.pose import Floats, in_space, pose, pose_piece, skeleton
+from booklet.fold.prove import prove
+from booklet.problem import Problem
 from tests.published.test_fold_flat_vertices import vertex
 
 
@@ -97,6 +102,67 @@ def test_folding_evenly_would_tear_the_corner() -> None:
         assert _gap(pattern, angles) < 0.05
     assert not sweep(solid, flat, end)
     assert not solid.exempt[0, 2] and not solid.exempt[1, 3]  # they may not pass each other
+
+
+@pytest.mark.parametrize("signs", list(itertools.product((180.0, -180.0), repeat=3)))
+def test_flat_folds_have_a_way_where_their_mountains_allow_it(signs: tuple[float, ...]) -> None:
+    """Sectors 60, 100, 120, 80, all folded flat, three scores named.
+
+    The fourth follows from Maekawa's theorem. The two scores beside the smallest sector (the
+    fourth and the first named) must then be a mountain and a valley (T. Hull, "On the mathematics
+    of flat origamis", Congressus Numerantium 100, 1994, on a sector smaller than its neighbours;
+    from memory).
+    """
+    pattern = vertex([60.0, 100.0, 120.0, 80.0], [0.0, *signs])
+    motion = ring_motion(pattern, skeleton(pattern), ring_clusters(pattern)[0])
+    valleys = sum(sign > 0 for sign in signs)
+    fourth = {0: 1, 1: -1, 2: 1, 3: -1}[valleys]  # valleys and mountains differ by two
+    assert (motion is not None) == (fourth * signs[0] < 0)
+    if motion is not None:
+        assert motion.only
+        assert motion.angles[-1] == pytest.approx(np.array(signs))
+
+
+GUSSET = """
+[[piece]]
+id = "corner"
+stock = "card"
+unit = "mm"
+outline = "M 0 0 H 100 V 80 H 0 Z"
+scores = ["M 20 20 V 80", "M 20 20 H 100", "M 20 0 V 20", "M 0 20 H 20", "M 0 0 L 20 20"]
+root = "base"
+[piece.panels]
+base = [60, 50]
+left = [10, 50]
+front = [60, 10]
+web_l = [5, 15]
+web_f = [15, 5]
+[piece.folds]
+web_l = 90
+web_f = {angle}
+"web_l|web_f" = 180
+"""
+
+
+@pytest.mark.parametrize(("angle", "codes"), [(180, []), (-180, ["ring-sweep-not-proved"])])
+def test_a_gusset_corner_is_swept_where_a_way_is_found(
+    flat: Callable[[str], Any], angle: int, codes: list[str]
+) -> None:
+    """A web of two triangles folds inside its corner; five scores leave a choice of ways.
+
+    Outside the front the way that is tried runs into itself. That does not prove that there is
+    none, so it stays a note.
+    """
+    made = flat(GUSSET.format(angle=angle))
+    found: list[Problem] = []
+    [corner] = prove(made.patterns, made.project, made.scope, found)
+    assert [problem.code for problem in found] == codes
+    assert corner.rings[0].closes and corner.order.proved
+    assert set(corner.order.steps[0]) == {"left", "front", "web_l", "web_f"}
+    if not codes:
+        [cluster] = ring_clusters(made.pattern)
+        motion = ring_motion(made.pattern, skeleton(made.pattern), cluster)
+        assert motion is not None and not motion.only
 
 
 def test_a_ring_that_does_not_close_has_no_way() -> None:

@@ -203,3 +203,65 @@ def test_when_no_order_exists_it_says_why(flat: Callable[[str], Any]) -> None:
     assert '"roof"' in found[0].message and '"post"' in found[0].message
     assert not cross.order.proved
     assert isinstance(cross.order.collisions[0], Collision)
+
+
+BARE = """
+[[piece]]
+id = "body"
+stock = "card"
+columns = [12, 12, 80, 12, 12]
+rows = [44, 12, 66, 12, 44]
+map = [
+  ".       .      lid    .      .      ",
+  ".       .      top    .      .      ",
+  "wrap_l  side_l back   side_r wrap_r ",
+  ".       tab_l  base   tab_r  .      ",
+  ".       .      front  .      .      ",
+]
+cuts = ["tab_l|base", "base|tab_r"]
+root = "back"
+"""
+
+
+def test_mirror_images_fold_together_without_joins(flat: Callable[[str], Any]) -> None:
+    """A flip-lid box with nothing but its map: lid and front are mirror images that collide.
+
+    Their being in each other's way must not part the others: four steps, sides together, wraps
+    and tabs together, and what carries a panel before it.
+    """
+    box, found = run(flat, BARE)
+    assert not found and box.order.proved
+    assert len(box.order.steps) <= 4
+    at = {name: i for i, step in enumerate(box.order.steps) for name in step}
+    for left, right in (("side_l", "side_r"), ("wrap_l", "wrap_r"), ("tab_l", "tab_r")):
+        assert at[left] == at[right]
+    assert at["lid"] != at["front"]
+    assert at["side_l"] < at["wrap_l"] and at["base"] < at["front"] and at["top"] < at["lid"]
+
+
+def test_the_larger_of_two_equals_folds_first(flat: Callable[[str], Any]) -> None:
+    """Nothing else tells them apart: the tall wall is folded before the low one."""
+    text = """
+[[piece]]
+id = "stand"
+stock = "card"
+columns = [10, 60]
+rows = [40, 50]
+map = [". tall", "low base"]
+root = "base"
+[piece.folds]
+low = -60
+tall = 60
+"""
+    stand, found = run(flat, text)
+    assert not found and [name for step in stand.order.steps for name in step] == ["tall", "low"]
+
+
+def test_what_closes_is_not_folded_with_what_it_closes_on(flat: Callable[[str], Any]) -> None:
+    """Flaps of 25 on a panel of 60 may fold together, but one that is held shut folds last."""
+    text = OVERLAP.replace("40, 60, 40", "25, 60, 25")
+    folder, _ = run(flat, text)
+    assert folder.order.steps == (("left", "right"),)
+    shut = '[[closure]]\nkind = "ribbon"\non = "folder.left"\nmeets = "folder.right"\n'
+    folder, _ = run(flat, text + shut)
+    assert folder.order.steps == (("right",), ("left",))
