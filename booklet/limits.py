@@ -65,3 +65,5 @@ class Limits:
     picture_pixels: int = 50_000_000
     # A photo as a camera stores it.
     picture_bytes: int = 30_000_000
+    # A PDF to stamp: templates of hundreds of pages take a few megabytes.
+    pdf_bytes: int = 100_000_000

@@ -24,12 +24,21 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     make = commands.add_parser("make", help="write the PDF of each project")
     make.add_argument("files", nargs="+", metavar="FILE")
-    make.add_argument("--for", dest="edition", choices=["handout"], default="handout")
+    editions = ["handout", "pattern", "binder"]
+    make.add_argument("--for", dest="edition", choices=editions, default=editions[0])
     make.add_argument("--paper", choices=["letter", "a4"], help="default: what [look] says")
     make.add_argument("--out", metavar="DIR", help="default: beside the project file")
     make.add_argument("--grey", action="store_true", help="greys only")
     make.add_argument(
         "--plain", action="store_true", help="without tags for screen readers and archive metadata"
+    )
+    make.add_argument("--large-print", action="store_true", help="a handout with text of 18 pt")
+    make.add_argument(
+        "--booklet", action="store_true", help="a handout to fold and staple, templates apart"
+    )
+    make.add_argument(
+        "--leaf", type=leaf, default=0.1, metavar="MM",
+        help="thickness of the booklet's paper in mm; default: 0.1",
     )
     make.add_argument("--strict", action="store_true", help="a warning counts as an error")
     check = commands.add_parser("check", help="prove what can be proved, write nothing")
@@ -42,6 +51,12 @@ def parser() -> argparse.ArgumentParser:
     plan.add_argument(
         "--leftover", metavar="SIZE", help='what comes out of it, as in "6 x 8 in card"'
     )
+    stamp = commands.add_parser("stamp", help="write a personal copy of a pattern's PDF")
+    stamp.add_argument("file", metavar="PDF")
+    stamp.add_argument("--for", dest="name", required=True, metavar="NAME", help="whose copy it is")
+    stamp.add_argument("--order", metavar="NUMBER", help="the number of the order")
+    stamp.add_argument("--date", metavar="DAY", help="such as 2027-03-06; default: today")
+    stamp.add_argument("--out", metavar="FILE", help="default: beside the original")
     for command in (make, plan):
         command.add_argument(
             "--class", dest="students", metavar="N", type=students, help="for a class of N"
@@ -66,6 +81,14 @@ def students(word: str) -> int:
     if word.isascii() and word.isdigit() and len(word) < 20 and 1 <= int(word) <= most:
         return int(word)
     raise argparse.ArgumentTypeError(f"{word!r} is no class: give a number from 1 to {most:,}")
+
+
+def leaf(text: str) -> float:
+    """A thickness that paper can have, in mm; raises ValueError or ArgumentTypeError."""
+    value = float(text.removesuffix("mm"))
+    if not 0 <= value <= 1:
+        raise argparse.ArgumentTypeError("paper is 0 to 1 mm thick")
+    return value
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -101,10 +124,22 @@ def _run(words: argparse.Namespace) -> int:
     if words.command == "make":
         from booklet.command.make import Options, make
 
+        fold, large = words.booklet, words.large_print
+        if (fold or large) and words.edition != "handout":
+            print("booklet: only a handout folds or comes in large print", file=sys.stderr)
+            return 2
+        if fold and large:
+            print("booklet: large print does not fit a folded booklet", file=sys.stderr)
+            return 2
         options = Options(
-            words.paper, words.out, words.grey, words.plain, words.strict, words.students
-        )
+            words.paper, words.out, words.grey, words.plain, words.strict, words.students,
+            words.edition, large, fold, words.leaf,
+        )  # fmt: skip
         return make(words.files, options)
+    if words.command == "stamp":
+        from booklet.command.stamp import stamp
+
+        return stamp(words.file, words.name, words.order, words.date, words.out)
     if words.command == "plan":
         if words.leftover is not None:
             from booklet.command.leftover import leftover

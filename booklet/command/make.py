@@ -16,11 +16,11 @@ from datetime import UTC, datetime
 from booklet.command.check import print_problems, status
 from booklet.command.glyphs import missing_glyphs
 from booklet.command.show import harmless
-from booklet.draw.typeface import load_faces
+from booklet.draw.typeface import Faces, load_faces
 from booklet.pages.grid import PAPERS
 from booklet.pages.handout import handout
 from booklet.pdf.write import write_pdf
-from booklet.stages import check_file
+from booklet.stages import Model, check_file
 
 EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 """The date that a PDF carries when SOURCE_DATE_EPOCH is not set: the same input, the same bytes."""
@@ -31,7 +31,8 @@ class Options:
     """What the words after `booklet make` ask for; None where the project decides.
 
     `out` is a folder; `plain` leaves out tags and archive metadata; with `strict` a warning counts
-    as an error; `students` is for how many a class is planned.
+    as an error; `students` is for how many a class is planned. `large` asks for large print, `fold`
+    for a booklet to fold, of sheets `leaf` mm thick.
     """
 
     paper: str | None = None
@@ -40,11 +41,15 @@ class Options:
     plain: bool = False
     strict: bool = False
     students: int | None = None
+    edition: str = "handout"
+    large: bool = False
+    fold: bool = False
+    leaf: float = 0.1
 
 
 def make(files: Sequence[str], options: Options) -> int:
     """Make each booklet; one that fails does not stop the next."""
-    date = _date()
+    date = date_given()
     if date is None:
         print("booklet: SOURCE_DATE_EPOCH is no count of seconds", file=sys.stderr)
         return 2
@@ -63,28 +68,63 @@ def make(files: Sequence[str], options: Options) -> int:
             print(f"{harmless(name)}: no booklet written", file=sys.stderr)
             worst = max(worst, 1)
             continue
-        sheet = PAPERS[options.paper or model.project.look.paper]
-        document = handout(model, sheet, faces)
         folder = pathlib.Path(options.out) if options.out else path.parent
-        target = folder / f"{path.stem}-{sheet.name}.pdf"
+        target = target_of(path, model, folder, options)
         if target in written:
             print(f"booklet: {target} is another project's booklet already", file=sys.stderr)
             worst = 2
             continue
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            write_pdf(document, faces, target, date=date, grey=options.grey, plain=options.plain)
+            lines = write_edition(model, faces, target, options, date)
         except OSError as error:
             reason = error.strerror or str(error)
             print(f"booklet: {target} cannot be written: {reason}", file=sys.stderr)
             worst = 2
             continue
         written.add(target)
-        print(f"{target} ({len(document.pages)} pages)")
+        print(*lines, sep="\n")
     return worst
 
 
-def _date() -> datetime | None:
+def target_of(
+    path: pathlib.Path, model: Model, folder: pathlib.Path, options: Options
+) -> pathlib.Path:
+    """The file or folder that is written."""
+    if options.edition == "pattern":
+        return folder / f"{path.stem}-pattern"
+    kinds = {"binder": options.edition == "binder", "booklet": options.fold}
+    kinds["large-print"] = options.large
+    words = [path.stem, *(kind for kind, asked in kinds.items() if asked)]
+    return folder / f"{'-'.join(words)}-{options.paper or model.project.look.paper}.pdf"
+
+
+def write_edition(
+    model: Model, faces: Faces, target: pathlib.Path, options: Options, date: datetime
+) -> list[str]:
+    """Writes what is asked for; a line for each file. Raises OSError where it cannot be written."""
+    sheet = PAPERS[options.paper or model.project.look.paper]
+    grey = options.grey
+    if options.edition == "pattern":
+        from booklet.command.pattern import write_pattern
+
+        return [str(path) for path in write_pattern(model, faces, target, sheet, date, options)]
+    if options.fold:
+        from booklet.command.fold import write_folded
+
+        return write_folded(model, faces, target, sheet, date, options)
+    if options.edition == "binder":
+        from booklet.pages.binder import binder
+
+        document = binder(model, sheet, faces)
+    else:
+        document = handout(model, sheet, faces, large=options.large)
+    write_pdf(document, faces, target, date=date, grey=grey, plain=options.plain)
+    return [f"{target} ({len(document.pages)} pages)"]
+
+
+def date_given() -> datetime | None:
+    """The day of SOURCE_DATE_EPOCH, EARLIEST where it is not set, None where it is no count."""
     text = os.environ.get("SOURCE_DATE_EPOCH")
     if text is None:
         return EARLIEST

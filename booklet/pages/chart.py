@@ -10,11 +10,11 @@ from fractions import Fraction
 
 from booklet.draw.chart import chart_picture
 from booklet.draw.typeface import Faces
-from booklet.flat.chart import ChartRow, score_chart
+from booklet.flat.chart import ChartRow, ScoreChart, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages import type as scale
-from booklet.pages.flow import Composer
+from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page
 from booklet.pages.wording import score_sentence
@@ -52,12 +52,17 @@ def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
 def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     chart = score_chart(pattern)
     paper = sheet.paper
-    x, width = paper.column(0, 2)
+    x, width = paper.column(0, paper.columns)
     top = sheet.y
     room = top - paper.bottom
-    drawing = chart_picture(pattern, chart, width, min(room - 9.0, 150.0), sheet.faces)
+    high = min(room - 9.0, 150.0) if paper.columns > 1 else max(45.0, room - _height(chart))
+    sheet.need(high)
+    top = sheet.y
+    drawing = chart_picture(pattern, chart, width, high, sheet.faces)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
-    right, column = paper.column(1, 2)
+    if paper.columns == 1:
+        sheet.y -= drawing.box[3] - drawing.box[1] + 5
+    right, column = paper.column(paper.columns - 1, paper.columns)
     widths = (11.0, 41.0, column - 52.0)
     letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ" + "abcdefghijklmnopqrstuvwxyz" * 8)
     for head, rows, side in (
@@ -69,8 +74,15 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         body = [(next(letters), printer.both(row.position), _spans(row, printer)) for row in rows]
         sheet.table(("Line", head, f"Scored, from the {side}"), body, widths, x=right, name=head)
         sheet.skip(1)
-    sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
+    if paper.columns > 1:
+        sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
     sheet.words("A dashed line folds toward you, a dash-dot line away from you.", scale.SMALL)
+
+
+def _height(chart: ScoreChart) -> float:
+    """About what the tables of a chart take below a picture, in mm."""
+    rows = len(chart.from_left) + len(chart.from_top)
+    return rows * (leading(scale.TEXT) + 1.4) + 2 * (leading(scale.SMALL_STRONG) + 1.4) + 26.0
 
 
 def _spans(row: ChartRow, printer: Printer) -> str:

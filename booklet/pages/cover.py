@@ -46,7 +46,7 @@ def cover(model: Model, stage: Stage, paper: Paper, faces: Faces) -> list[Page]:
     top = foot + leading(scale.LEAD) * len(summary)
     sheet.add(Role("paragraph"), *sheet.set(summary, scale.LEAD, paper.left, top))
     if sheet.y - top > LEAST_PICTURE:
-        _picture(model, stage, paper, sheet, top + 8, sheet.y - 8)
+        picture_between(model, stage, paper, sheet, top + 8, sheet.y - 8)
     return sheet.pages()
 
 
@@ -74,7 +74,7 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     return top + 9
 
 
-def _picture(
+def picture_between(
     model: Model,
     stage: Stage,
     paper: Paper,
@@ -82,6 +82,7 @@ def _picture(
     bottom: float,
     top: float,
 ) -> None:
+    """The finished project between two heights of the page."""
     if not model.patterns:
         return
     if stage.finished:

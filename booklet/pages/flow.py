@@ -111,7 +111,8 @@ class Composer:
         rule = Rule(paper.left, self.y, paper.left + 24, self.y, "accent", "accent")
         self.add(Role("decoration"), rule)
         self.y -= 3.0
-        self.words(text, scale.TITLE, Role("heading", 1), keep=60)
+        style = scale.TITLE if paper.columns > 1 else scale.NARROW_TITLE
+        self.words(text, style, Role("heading", 1), keep=60)
         self.skip(0.8)
 
     def heading(self, text: str, keep: float = 24.0) -> None:
@@ -224,7 +225,8 @@ class Composer:
     def _finish(self) -> None:
         if self._elements:
             bookmark = self._bookmark if not self._done else None
-            page = Page(self.paper.width, self.paper.height, tuple(self._elements), bookmark)
+            paper, elements = self.paper, tuple(self._elements)
+            page = Page(paper.width, paper.height, elements, bookmark, zoom=paper.zoom)
             self._done.append(page)
             self._elements = []
 

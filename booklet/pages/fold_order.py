@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from booklet.draw.diagram import numbered
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
-from booklet.pages.flow import Composer
+from booklet.pages import type as scale
+from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page
 from booklet.pages.wording import PlannedStep
@@ -59,14 +60,18 @@ def _order(pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> N
     rounds = fold_rounds(pattern, steps)
     numbers = {name: k + 1 for k, names in enumerate(rounds) for name in names}
     paper = sheet.paper
-    x, width = paper.column(0, 2)
+    x, width = paper.column(0, paper.columns)
     top = sheet.y
     w, h = (float(side) for side in pattern.blank)
-    k = min(width / w, min(top - paper.bottom, 150.0) / h, 1.0)
+    room = top - paper.bottom
+    below = 12.0 + (leading(scale.TEXT) + 1.4) * len(numbers)
+    k = min(width / w, (min(room, 150.0) if paper.columns > 1 else max(50.0, room - below)) / h, 1)
     alt = f"{pattern.name} flat, each panel with the number of its fold."
     drawing = numbered(pattern, k, numbers, sheet.faces, alt)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top)
-    right, column = paper.column(1, 2)
+    if paper.columns == 1:
+        sheet.y -= drawing.box[3] - drawing.box[1] + 4
+    right, column = paper.column(paper.columns - 1, paper.columns)
     angles = {hinge.panel: hinge.angle for hinge in pattern.hinges}
     rows = []
     for number, names in enumerate(rounds, 1):

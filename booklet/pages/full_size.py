@@ -38,8 +38,8 @@ class Field:
 
 def field(paper: Paper) -> Field:
     """All that printers and the scale checks leave."""
-    x, y = SAFE + STRIP + 1.0, SAFE + FOOT + STRIP
-    return Field(x, y, paper.width - SAFE - x, paper.height - SAFE - y)
+    x, y = paper.bind + STRIP + 1.0, SAFE + FOOT + STRIP
+    return Field(x, y, paper.width - paper.edge - x, paper.height - SAFE - y)
 
 
 def line_key(faces: Faces) -> Drawing:
@@ -66,7 +66,7 @@ def line_key(faces: Faces) -> Drawing:
 def checks(paper: Paper) -> list[Element]:
     """A scale check along the lower and the left edge of the page."""
     level, upright = scale_check(), scale_check(upright=True)
-    left = SAFE + STRIP / 2
+    left = paper.bind + STRIP / 2
     bottom = SAFE + FOOT + STRIP / 2
     x0, y0 = left + STRIP / 2 + 6, bottom + STRIP / 2 + 6
     return [

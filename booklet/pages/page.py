@@ -104,7 +104,8 @@ class Element:
 class Page:
     """A page of width by height mm, its elements in reading order, and its bookmark if any.
 
-    `headed` is False where a full-size template needs the room of the header.
+    `headed` is False where a full-size template needs the room of the header. The whole page is
+    drawn `zoom` times as large, its paper too.
     """
 
     width: float
@@ -113,11 +114,15 @@ class Page:
     bookmark: str | None = None
     bookmark_level: int = 0
     headed: bool = True
+    zoom: float = 1.0
 
 
 @dataclass(frozen=True)
 class Document:
-    """A whole booklet; `accent` is "#rrggbb", `language` a tag such as "en"."""
+    """A whole booklet; `accent` is "#rrggbb", `language` a tag such as "en".
+
+    `edition` says in the file what it was made for.
+    """
 
     title: str
     designer: str
@@ -125,3 +130,4 @@ class Document:
     language: str
     accent: str
     pages: tuple[Page, ...]
+    edition: str = "handout"

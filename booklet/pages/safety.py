@@ -27,6 +27,23 @@ ROOM = 120.0
 
 def safety_and_last(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """The cautions, the worst first; then the last page, behind a short rest of them if it fits."""
+    sheet = _cautions(model, paper, faces)
+    if sheet.turned and sheet.y - paper.bottom > ROOM:
+        sheet.skip(2)
+        _about(model, sheet)
+        return sheet.pages()
+    last = Composer(paper, faces, "About and notes")
+    _about(model, last)
+    return [*sheet.pages(), *last.pages()]
+
+
+def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
+    """The cautions alone."""
+    return _cautions(model, paper, faces).pages()
+
+
+def _cautions(model: Model, paper: Paper, faces: Faces) -> Composer:
+    """The cautions, set; the composer stands behind the last one."""
     sheet = Composer(paper, faces, "Safety")
     sheet.title("Before you start: safety")
     sheet.words(DEFER, scale.LEAD)
@@ -46,19 +63,12 @@ def safety_and_last(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         y = sheet.y - leading(scale.STRONG)
         sheet.add(Role("paragraph"), *sheet.set(text, scale.TEXT, x, y))
         sheet.y -= height
-    if sheet.turned and sheet.y - paper.bottom > ROOM:
-        sheet.skip(2)
-        _about(model, sheet)
-        return sheet.pages()
-    last = Composer(paper, faces, "About and notes")
-    _about(model, last)
-    return [*sheet.pages(), *last.pages()]
+    return sheet
 
 
 def _about(model: Model, sheet: Composer) -> None:
     """Licence, version, how the template was checked, and room for notes."""
     project = model.project.project
-    paper = sheet.paper
     sheet.title("About this booklet")
     about = [("Design", project.designer), ("Version", project.version)]
     about.append(("Licence", project.licence))
@@ -78,6 +88,19 @@ def _about(model: Model, sheet: Composer) -> None:
     )
     sheet.skip(0.8)
     sheet.heading("Notes")
+    _lines(sheet)
+
+
+def notes_page(paper: Paper, faces: Faces) -> list[Page]:
+    """A page of lines to write on."""
+    sheet = Composer(paper, faces, "Notes")
+    sheet.title("Notes")
+    _lines(sheet)
+    return sheet.pages()
+
+
+def _lines(sheet: Composer) -> None:
+    paper = sheet.paper
     y = sheet.y - 2 * BASELINE
     while y > paper.bottom:
         rule = Rule(paper.left, y, paper.right, y, "hair", "grey")

@@ -31,10 +31,11 @@ def step_pages(
     """All steps, two by two; where a cell is left over it shows the finished piece."""
     sheet = Composer(paper, faces, "Steps")
     sheet.title("Step by step")
-    _, width = paper.column(0, 2)
+    of = paper.columns
+    _, width = paper.column(0, of)
     titles = [wrap(step.title, scale.HEADING, width - INDENT, faces) for step in steps]
     words = [wrap(step.text, scale.TEXT, width - INDENT, faces) for step in steps]
-    rows = [range(first, min(first + 2, len(steps))) for first in range(0, len(steps), 2)]
+    rows = [range(first, min(first + of, len(steps))) for first in range(0, len(steps), of)]
     heights = [max(_text_height(titles[i], words[i]) for i in row) for row in rows]
     pages, picture = shared_out(heights, sheet.y - paper.bottom, paper.top - paper.bottom)
     drawings = step_pictures(stage, width, picture, faces)
@@ -42,9 +43,9 @@ def step_pages(
         if count:
             sheet.turn()
         for row in page:
-            for place in (0, 1):
-                index = row * 2 + place
-                x, _ = paper.column(place, 2)
+            for place in range(of):
+                index = row * of + place
+                x, _ = paper.column(place, of)
                 if index < len(steps):
                     cell = Cell(index + 1, titles[index], words[index], drawings[index])
                     _set_cell(sheet, cell, x, width, picture)

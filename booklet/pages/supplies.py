@@ -22,21 +22,23 @@ KINDS = (
 )
 
 
-def supplies(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """The pages of the supply list."""
+def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) -> list[Page]:
+    """The pages of the supply list.
+
+    Where it is `handed` out in a class, what makers share stands apart from what each has.
+    """
     sheet = Composer(paper, faces, "What you need")
     sheet.title("What you need")
     sheet.words(model.project.project.summary, scale.LEAD)
     sheet.skip()
     _stocks(model, sheet)
-    others = [line.kind for line in model.supplies if line.kind not in dict(KINDS)]
-    for kind, heading in (*KINDS, *((kind, kind.capitalize()) for kind in dict.fromkeys(others))):
-        lines = [line for line in model.supplies if line.kind == kind]
+    in_class = handed and model.project.course is not None
+    for heading, lines in _shared(model) if in_class else _by_kind(model):
         if lines:
             sheet.skip(0.6)
             sheet.heading(heading)
             for line in lines:
-                sheet.tick(line.name, _detail(line, model), kind)
+                sheet.tick(line.name, _detail(line, model), heading)
     if model.project.contents:
         sheet.skip(0.6)
         sheet.heading("What goes inside")
@@ -44,6 +46,24 @@ def supplies(model: Model, paper: Paper, faces: Faces) -> list[Page]:
             many = f"{contents.count} " if contents.count > 1 else ""
             sheet.tick(f"{many}{contents.name}", "", "contents")
     return sheet.pages()
+
+
+def _by_kind(model: Model) -> list[tuple[str, list[SupplyLine]]]:
+    """Supplies under a heading for each kind."""
+    others = [line.kind for line in model.supplies if line.kind not in dict(KINDS)]
+    kinds = (*KINDS, *((kind, kind.capitalize()) for kind in dict.fromkeys(others)))
+    return [
+        (heading, [line for line in model.supplies if line.kind == kind]) for kind, heading in kinds
+    ]
+
+
+def _shared(model: Model) -> list[tuple[str, list[SupplyLine]]]:
+    """What lies at each maker's place, and what a table shares."""
+    own = [line for line in model.supplies if line.share is None]
+    return [
+        ("At your place", own),
+        ("On the table", [line for line in model.supplies if line.share is not None]),
+    ]
 
 
 def _stocks(model: Model, sheet: Composer) -> None:
@@ -65,7 +85,8 @@ def _stocks(model: Model, sheet: Composer) -> None:
         ]
         if rows:
             x = sheet.paper.left + 7.0
-            widths = (62.0, sheet.paper.right - x - 62.0 - 20.0, 20.0)
+            room = sheet.paper.right - x - 20.0
+            widths = (min(62.0, room * 0.4), room - min(62.0, room * 0.4), 20.0)
             head = ("Cut from it", "Size, wide × tall", "How many")
             sheet.table(head, rows, widths, right=(2,), x=x, name=f"cut {name}")
             sheet.skip(0.6)

@@ -17,7 +17,7 @@ from booklet.draw.template import mat_labels, mat_template, panel_labels, templa
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.pages import type as scale
-from booklet.pages.flow import Composer, leading, wrap
+from booklet.pages.flow import Composer, clipped, leading, wrap
 from booklet.pages.full_size import ADVICE, Field, checks, field, line_key
 from booklet.pages.grid import Paper
 from booklet.pages.page import Element, Page, Picture, Role
@@ -28,6 +28,8 @@ SIDE = 52.0
 """Width of the words beside a template, in mm."""
 HEAD = 30.0
 """Height of the words above a template, in mm."""
+LINE = 9.0
+"""Height of one line of words, where a template leaves no more."""
 
 
 def template_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
@@ -62,6 +64,9 @@ def _whole(
         elif w <= free.width and h + HEAD <= free.height:
             at = free.x + (free.width - w) / 2, free.y + (free.height - HEAD - h) / 2
             words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
+        elif w <= free.width and h + LINE <= free.height:
+            at = free.x + (free.width - w) / 2, free.y + (free.height - LINE - h) / 2
+            return [_in_a_line(title, Picture(*at, shown, layered=True), paper, faces)]
         if words is not None:
             role = Role("figure", alt=shown.alt)
             elements = [Element(role, (Picture(at[0], at[1], shown, layered=True),))]
@@ -69,6 +74,21 @@ def _whole(
             elements += checks(paper)
             return [Page(paper.width, paper.height, tuple(elements), title, headed=False)]
     return None
+
+
+def _in_a_line(title: str, picture: Picture, paper: Paper, faces: Faces) -> Page:
+    """A template that fills its page: the words on one line above it."""
+    free = field(paper)
+    setter = Composer(paper, faces, "")
+    text = f"{title}. Print at 100 %. Measure the scale check on both edges before you cut."
+    shown = clipped(text, scale.SMALL_STRONG, free.width, faces)
+    head = setter.set([shown], scale.SMALL_STRONG, free.x, free.y + free.height)
+    elements = (
+        Element(Role("heading", 1), tuple(head)),
+        Element(Role("figure", alt=picture.drawing.alt), (picture,)),
+        *checks(paper),
+    )
+    return Page(paper.width, paper.height, elements, title, headed=False)
 
 
 def _words(title: str, room: Field, model: Model, faces: Faces) -> list[Element]:

@@ -18,13 +18,15 @@ SMALL_STRONG: Final = TypeStyle("small_strong", "bold", 8.5, 10.5)
 LEAD: Final = TypeStyle("lead", "text", 12.0, 17.5)
 HEADING: Final = TypeStyle("heading", "bold", 15.0, 21.0)
 NUMBER: Final = TypeStyle("number", "title", 22.0, 24.0)
+NARROW_TITLE: Final = TypeStyle("narrow_title", "title", 20.0, 24.0)
 TITLE: Final = TypeStyle("title", "title", 30.0, 35.0)
 COVER: Final = TypeStyle("cover", "title", 44.0, 49.0)
 
 STYLES: Final = {
     style.name: style
     for style in (
-        LABEL, TEXT, STRONG, SOFT, SMALL, SMALL_STRONG, LEAD, HEADING, NUMBER, TITLE, COVER,
+        LABEL, TEXT, STRONG, SOFT, SMALL, SMALL_STRONG, LEAD, HEADING, NUMBER, NARROW_TITLE,
+        TITLE, COVER,
     )
 }  # fmt: skip
 """Every style by the name that labels of drawings use."""

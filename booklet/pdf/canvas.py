@@ -62,10 +62,17 @@ def pdf_bytes(
     painter = Painter(canvas, faces, document.accent, grey, tagger)
     level = -1
     for number, page in enumerate(document.pages):
-        canvas.setPageSize((page.width * PT_PER_MM, page.height * PT_PER_MM))
+        k = page.zoom * PT_PER_MM
+        canvas.setPageSize((page.width * k, page.height * k))
         if page.bookmark is not None:
             level = add_bookmark(canvas, number, page.bookmark, page.bookmark_level, level)
-        painter.page(page)
+        if page.zoom == 1:
+            painter.page(page)
+        else:
+            canvas.saveState()
+            canvas.scale(page.zoom, page.zoom)
+            painter.page(page)
+            canvas.restoreState()
         add_fingerprint(canvas)
         canvas.showPage()
         painter.layers.end_page()

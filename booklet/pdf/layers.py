@@ -15,6 +15,7 @@ from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFObject
 from reportlab.pdfgen.canvas import Canvas
 
 from booklet.draw.mark import Clip, Mark
+from booklet.pdf.metadata import add_to_catalogue
 
 NAMES: Final = {"cut": "Cut", "score": "Score", "glue": "Glue", "labels": "Labels"}
 """Layers of a template and what a viewer's list calls them."""
@@ -88,10 +89,3 @@ class Layers:
             document: Any = self._canvas._doc  # type: ignore[attr-defined]
             self._groups[name] = document.Reference(entry, f"layer.{name}")
         return self._groups[name]
-
-
-def add_to_catalogue(canvas: Canvas, name: str, value: PDFObject) -> None:
-    """Puts an entry into the PDF's catalogue that the library has no name for."""
-    catalogue: Any = canvas._doc.Catalog  # type: ignore[attr-defined]
-    catalogue.__NoDefault__ = [*catalogue.__NoDefault__, name]
-    setattr(catalogue, name, value)

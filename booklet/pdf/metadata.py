@@ -9,14 +9,17 @@ from __future__ import annotations
 
 import hashlib
 from datetime import UTC, datetime
-from typing import Final
+from typing import Any, Final
 
+from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFObject, PDFString
 from reportlab.pdfgen.canvas import Canvas
 
 from booklet import __version__
 from booklet.pages.page import Document
 
 PROGRAM: Final = f"booklet {__version__}"
+OWN_DATA: Final = "Booklet"
+"""Under this name the catalogue's page-piece dictionary (ISO 32000-1, 14.5) holds our own data."""
 
 
 def set_metadata(canvas: Canvas, document: Document, date: datetime) -> None:
@@ -31,6 +34,9 @@ def set_metadata(canvas: Canvas, document: Document, date: datetime) -> None:
     # Show the title in the window, and never offer to shrink a full-size template.
     canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.setViewerPreference("PrintScaling", "None")
+    private = PDFDictionary({"Edition": PDFString(document.edition)})
+    own = PDFDictionary({"LastModified": PDFString(stamp), "Private": private})
+    add_to_catalogue(canvas, "PieceInfo", PDFDictionary({OWN_DATA: own}))
     # The library seeds this hash with a clock or an environment variable; here only `date` counts.
     seed = "\0".join((PROGRAM, document.language, stamp))
     digest = hashlib.md5(seed.encode(), usedforsecurity=False)
@@ -61,3 +67,10 @@ def _pdf_date(date: datetime) -> str:
 def _clean(text: str) -> str:
     """Text that any encoding takes: halves of broken character pairs become question marks."""
     return text.encode("utf-8", "replace").decode("utf-8")
+
+
+def add_to_catalogue(canvas: Canvas, name: str, value: PDFObject) -> None:
+    """Puts an entry into the PDF's catalogue that the library has no name for."""
+    catalogue: Any = canvas._doc.Catalog  # type: ignore[attr-defined]
+    catalogue.__NoDefault__ = [*catalogue.__NoDefault__, name]
+    setattr(catalogue, name, value)

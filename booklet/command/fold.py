@@ -1,0 +1,41 @@
+"""`booklet make --booklet`: sheets to fold and staple, and the templates beside them.
+
+In: a model and where to put it. Out: NAME-booklet-PAPER.pdf and NAME-booklet-PAPER-templates.pdf.
+The templates keep their size and their own sheets, printed on one side.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+
+from booklet.command.make import Options
+from booklet.draw.typeface import Faces
+from booklet.pages.grid import Paper
+from booklet.pages.handout import folded
+from booklet.pages.pattern import template_only
+from booklet.pdf.canvas import pdf_bytes
+from booklet.pdf.impose import imposed
+from booklet.pdf.write import write_file
+from booklet.stages import Model
+
+
+def write_folded(
+    model: Model, faces: Faces, target: Path, paper: Paper, date: datetime, options: Options
+) -> list[str]:
+    """Writes both files; a line for each. Raises OSError."""
+    reading = folded(model, paper, faces)
+    # Tags number the marks of pages; the sheets have other pages, so theirs go without.
+    pages = pdf_bytes(reading, faces, date=date, grey=options.grey, plain=True)
+    sheets = imposed(pages, options.leaf)
+    full_size = template_only(model, paper, faces, "handout", folding=True)
+    apart = target.with_name(f"{target.stem}-templates.pdf")
+    data = pdf_bytes(full_size, faces, date=date, grey=options.grey, plain=options.plain)
+    write_file(sheets, target)
+    write_file(data, apart)
+    count = len(reading.pages)
+    return [
+        f"{target} ({count} pages on {count // 4} sheets: print on both sides, flip on the short "
+        "edge, fold)",
+        f"{apart} ({len(full_size.pages)} pages: print on one side, at 100 %)",
+    ]

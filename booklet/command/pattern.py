@@ -1,0 +1,150 @@
+"""`booklet make --for pattern`: a folder ready to sell, and the same as a zip.
+
+In: a model and where to put it. Out: NAME-pattern/ and NAME-pattern.zip. Both are made in memory
+and moved into place whole.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+from booklet.command.make import Options
+from booklet.draw.svg import svg
+from booklet.draw.template import mat_template, template
+from booklet.draw.typeface import Faces
+from booklet.pages.frame import as_document
+from booklet.pages.glance import glance
+from booklet.pages.grid import PAPERS, Paper
+from booklet.pages.pattern import NO_LICENCE, SoldFile, pattern, template_only
+from booklet.pages.type import STYLES
+from booklet.pdf.bundle import CHECKSUMS, with_checksums, write_folder, zip_bytes
+from booklet.pdf.canvas import pdf_bytes
+from booklet.pdf.write import write_file
+from booklet.stages import Model
+
+README = "READ-ME.txt"
+
+
+def write_pattern(
+    model: Model, faces: Faces, folder: Path, paper: Paper, date: datetime, options: Options
+) -> list[Path]:
+    """Writes folder and zip; `paper` is the one that the pictures show. Raises OSError."""
+    stem = folder.name.removesuffix("-pattern")
+    files = with_checksums(pattern_files(model, faces, stem, paper, date, options))
+    archive = folder.with_name(folder.name + ".zip")
+    write_folder(files, folder)
+    write_file(zip_bytes(files, folder.name, date), archive)
+    return [folder, archive]
+
+
+def pattern_files(
+    model: Model, faces: Faces, stem: str, paper: Paper, date: datetime, options: Options
+) -> dict[str, bytes]:
+    """Every file of the folder but the list of checksums, by its name there."""
+    grey, plain = options.grey, options.plain
+    listed = sold_files(model, stem)
+    files: dict[str, bytes] = {README: read_me(model, listed).encode()}
+    pages = 0
+    for sheet in PAPERS.values():
+        document = pattern(model, listed, sheet, faces)
+        name = f"{stem}-{sheet.name}.pdf"
+        files[name] = pdf_bytes(document, faces, date=date, grey=grey, plain=plain)
+        alone = template_only(model, sheet, faces)
+        name = f"{stem}-template-grey-{sheet.name}.pdf"
+        files[name] = pdf_bytes(alone, faces, date=date, grey=True, plain=plain)
+        if sheet is paper:
+            pages = len(document.pages)
+            steps = [n for n, p in enumerate(document.pages, 1) if p.bookmark == "Steps"]
+    files |= _drawings(model, faces, grey)
+    shown = files[f"{stem}-{paper.name}.pdf"]
+    return files | _pictures(model, faces, shown, pages, steps, paper, date, grey)
+
+
+def sold_files(model: Model, stem: str) -> list[SoldFile]:
+    """What lies in the folder, for the licence page and the read-me text."""
+    listed = [
+        SoldFile(f"{stem}-letter.pdf", "the whole pattern, on Letter paper"),
+        SoldFile(f"{stem}-a4.pdf", "the whole pattern, on A4 paper"),
+        SoldFile(f"{stem}-template-grey-letter.pdf", "the template alone, in greys, on Letter"),
+        SoldFile(f"{stem}-template-grey-a4.pdf", "the template alone, in greys, on A4"),
+        SoldFile("svg/", "each piece in real units, with layers, for drawing programs"),
+        SoldFile("pictures/", "the cover, the contents at a glance and the steps"),
+        SoldFile(README, "these words as plain text"),
+        SoldFile(CHECKSUMS, "SHA-256 sums: they show whether a file came over whole"),
+    ]
+    return listed
+
+
+def read_me(model: Model, listed: Sequence[SoldFile]) -> str:
+    """The read-me text, lines of at most 76 letters."""
+    project = model.project.project
+    head = [project.title, "=" * min(76, len(project.title))]
+    if project.designer:
+        head.append(f"Design: {project.designer}")
+    if project.version:
+        head.append(f"Version {project.version}")
+    parts = ["\n".join(head)]
+    if project.summary:
+        parts.append(_filled(project.summary))
+    rows = [_filled(f"{file.name}: {file.words}", "  ", "      ") for file in listed]
+    parts.append("\n".join(("In this folder", *rows)))
+    parts.append(
+        _filled(
+            "To print: open the PDF of your paper size and turn to the page “How to print”. Print "
+            "that page at 100 % and measure its scale checks. If both are 100 mm long, print the "
+            "template pages with the same settings."
+        )
+    )
+    parts.append("Licence\n" + _filled(project.licence or NO_LICENCE, "  ", "  "))
+    parts.append(
+        _filled(f"To see whether every file came over whole: sha256sum --check {CHECKSUMS}")
+    )
+    return "\n\n".join(parts) + "\n"
+
+
+def _filled(words: str, first: str = "", other: str = "") -> str:
+    return textwrap.fill(words, 76, initial_indent=first, subsequent_indent=other)
+
+
+def _drawings(model: Model, faces: Faces, grey: bool) -> dict[str, bytes]:
+    """Each piece and each mat as SVG."""
+    glued = {join.tab for piece in model.patterns for join in piece.joins}
+    accent = model.project.look.accent
+    drawings = {}
+    for piece in model.patterns:
+        drawing = template(piece, glued, model.printer, faces, measured=False)
+        drawings[f"svg/{piece.id}.svg"] = (drawing, piece.name)
+    for mat in model.mats:
+        drawings[f"svg/mat-{mat.id}.svg"] = (mat_template(mat, model.printer, faces), mat.name)
+    return {
+        # Half a millimetre round it keeps the whole width of the outline in sight.
+        name: svg(drawing, STYLES, title=title, accent=accent, grey=grey, margin=0.5).encode()
+        for name, (drawing, title) in drawings.items()
+    }
+
+
+def _pictures(
+    model: Model,
+    faces: Faces,
+    shown: bytes,
+    pages: int,
+    steps: Sequence[int],
+    paper: Paper,
+    date: datetime,
+    grey: bool,
+) -> dict[str, bytes]:
+    from booklet.pdf.picture import glance_picture, page_picture
+
+    overview = glance(model, pages, paper, faces)
+    document = as_document(model, [overview.page], "picture")
+    data = pdf_bytes(document, faces, date=date, grey=grey, plain=True)
+    pictures = {
+        "pictures/1-cover.png": page_picture(shown, 1),
+        "pictures/2-contents.png": glance_picture(data, overview, shown),
+    }
+    if steps:
+        pictures["pictures/3-steps.png"] = page_picture(shown, steps[0])
+    return pictures
