@@ -10,6 +10,7 @@ from typing import Final
 
 from booklet.draw.typeface import Faces
 from booklet.fold.prove import contents_of
+from booklet.measure.money import money_text
 from booklet.pages import type as scale
 from booklet.pages.cover import picture_between
 from booklet.pages.flow import Composer, clipped
@@ -66,6 +67,13 @@ def facts(model: Model) -> list[tuple[str, str]]:
         size = model.sheets.get(stock.id.value)
         sheet = f", sheet {printer.size(size)}" if size else ""
         rows.append(("Stock", f"{stock.name}{sheet}"))
+    if yields := _yields(model):
+        rows.append(("A sheet gives", yields))
+    cost = model.cost
+    if cost.currency is not None and cost.per_project > 0:
+        missing = " and what has no price" if cost.missing else ""
+        amount = money_text(cost.per_project, cost.currency)
+        rows.append(("Cost", f"{cost.currency} {amount} of material{missing}"))
     if project.minutes:
         rows.append(("Time", f"{project.minutes} minutes"))
     if project.level:
@@ -74,6 +82,18 @@ def facts(model: Model) -> list[tuple[str, str]]:
     if tools:
         rows.append(("Tools", ", ".join(tools)))
     return rows
+
+
+def _yields(model: Model) -> str:
+    """How many of each piece and mat one sheet of its stock gives."""
+    names = model.names
+    counts = [
+        f"{count} × {names.get(piece, piece)}"
+        for plan in model.stock_plans
+        for piece, count in plan.per_sheet.items()
+        if count
+    ]
+    return ", ".join(counts)
 
 
 def log_lines(sheet: Composer, head: Sequence[str], shares: Sequence[float]) -> None:

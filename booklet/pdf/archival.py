@@ -27,7 +27,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from booklet.pages.page import Document
 from booklet.pdf.colour_profile import NAME, srgb_profile
-from booklet.pdf.layers import add_to_catalogue
+from booklet.pdf.metadata import add_to_catalogue
 
 END: Final = b"endstream\n"
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
