@@ -20,7 +20,13 @@ from booklet.pages.glance import glance
 from booklet.pages.grid import PAPERS, Paper
 from booklet.pages.pattern import NO_LICENCE, SoldFile, pattern, template_only
 from booklet.pages.type import STYLES
-from booklet.pdf.bundle import CHECKSUMS, with_checksums, write_folder, zip_bytes
+from booklet.pdf.bundle import (
+    CHECKSUMS,
+    must_be_ours,
+    with_checksums,
+    write_folder,
+    zip_bytes,
+)
 from booklet.pdf.canvas import pdf_bytes
 from booklet.pdf.write import write_file
 from booklet.stages import Model
@@ -32,6 +38,8 @@ def write_pattern(
     model: Model, faces: Faces, folder: Path, paper: Paper, date: datetime, options: Options
 ) -> list[Path]:
     """Writes folder and zip; `paper` is the one that the pictures show. Raises OSError."""
+    if folder.exists():
+        must_be_ours(folder)
     stem = folder.name.removesuffix("-pattern")
     files = with_checksums(pattern_files(model, faces, stem, paper, date, options))
     archive = folder.with_name(folder.name + ".zip")
@@ -58,7 +66,7 @@ def pattern_files(
         if sheet is paper:
             pages = len(document.pages)
             steps = [n for n, p in enumerate(document.pages, 1) if p.bookmark == "Steps"]
-    files |= _drawings(model, faces, grey)
+    files |= drawings(model, faces, grey)
     shown = files[f"{stem}-{paper.name}.pdf"]
     return files | _pictures(model, faces, shown, pages, steps, paper, date, grey)
 
@@ -109,20 +117,20 @@ def _filled(words: str, first: str = "", other: str = "") -> str:
     return textwrap.fill(words, 76, initial_indent=first, subsequent_indent=other)
 
 
-def _drawings(model: Model, faces: Faces, grey: bool) -> dict[str, bytes]:
+def drawings(model: Model, faces: Faces, grey: bool) -> dict[str, bytes]:
     """Each piece and each mat as SVG."""
     glued = {join.tab for piece in model.patterns for join in piece.joins}
     accent = model.project.look.accent
-    drawings = {}
+    drawn = {}
     for piece in model.patterns:
         drawing = template(piece, glued, model.printer, faces, measured=False)
-        drawings[f"svg/{piece.id}.svg"] = (drawing, piece.name)
+        drawn[f"svg/{piece.id}.svg"] = (drawing, piece.name)
     for mat in model.mats:
-        drawings[f"svg/mat-{mat.id}.svg"] = (mat_template(mat, model.printer, faces), mat.name)
+        drawn[f"svg/mat-{mat.id}.svg"] = (mat_template(mat, model.printer, faces), mat.name)
     return {
         # Half a millimetre round it keeps the whole width of the outline in sight.
         name: svg(drawing, STYLES, title=title, accent=accent, grey=grey, margin=0.5).encode()
-        for name, (drawing, title) in drawings.items()
+        for name, (drawing, title) in drawn.items()
     }
 
 

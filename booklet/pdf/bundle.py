@@ -61,7 +61,7 @@ def write_folder(files: Mapping[str, bytes], folder: Path) -> None:
     if earlier.is_dir() and not place.exists():
         earlier.rename(place)
     if place.exists():
-        _must_be_ours(place)
+        must_be_ours(place)
     aside = place.with_name(f".{place.name}-{os.getpid()}.part")
     aside.mkdir()
     try:
@@ -90,8 +90,8 @@ def _write(data: bytes, target: Path) -> None:
         os.fsync(file.fileno())
 
 
-def _must_be_ours(folder: Path) -> None:
-    """Every file in the folder is named in its list of sums, or there is none at all."""
+def must_be_ours(folder: Path) -> None:
+    """Raises OSError unless every file in the folder is named in its list of sums."""
     if not folder.is_dir():
         raise NotADirectoryError(20, "there is a file of that name")
     held = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if not path.is_dir()}

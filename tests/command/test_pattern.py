@@ -6,6 +6,7 @@ import hashlib
 import io
 import os
 import zipfile
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pikepdf
@@ -13,7 +14,10 @@ import pytest
 from PIL import Image
 
 from booklet.command.line import main
-from booklet.pdf.bundle import NotOurs, write_folder
+from booklet.command.pattern import drawings
+from booklet.draw.typeface import Faces, load_faces
+from booklet.pdf.bundle import NotOurs, write_folder, zip_bytes
+from booklet.stages import check_file
 from tests.readback import read_pages
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -28,6 +32,12 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("made")
     assert main(["make", "--for", "pattern", str(SEED), "--out", str(folder)]) == 0
     return folder / "seed-box-pattern"
+
+
+@pytest.fixture(scope="module")
+def faces() -> Faces:
+    """The faces, loaded once."""
+    return load_faces()
 
 
 def held(folder: Path) -> dict[str, bytes]:
@@ -175,13 +185,16 @@ def test_a_run_that_is_killed_keeps_the_earlier_folder(
     assert kept == ["box-pattern"]
 
 
-def test_names_from_the_project_are_safe_in_the_svg_and_the_text(tmp_path: Path) -> None:
-    """Markup in names stays words."""
+def test_names_from_the_project_stay_words(faces: Faces, tmp_path: Path) -> None:
+    """Markup in names; every name in the zip lies below its folder."""
     text = SEED.read_text("utf-8").replace('name = "Box body"', 'name = "Box <b>&body</b>"')
     project = tmp_path / "box.toml"
     project.write_text(text, "utf-8")
-    assert main(["make", "--for", "pattern", str(project)]) == 0
-    drawn = (tmp_path / "box-pattern" / "svg" / "body.svg").read_text("utf-8")
-    assert "Box &lt;b&gt;&amp;body&lt;/b&gt;" in drawn
-    with zipfile.ZipFile(io.BytesIO((tmp_path / "box-pattern.zip").read_bytes())) as archive:
-        assert all(not name.startswith(("/", "..")) for name in archive.namelist())
+    model, _ = check_file(project)
+    assert model is not None
+    files = drawings(model, faces, grey=False)
+    assert "Box &lt;b&gt;&amp;body&lt;/b&gt;" in files["svg/body.svg"].decode()
+    date = datetime(2027, 3, 6, tzinfo=UTC)
+    with zipfile.ZipFile(io.BytesIO(zip_bytes(files, "box-pattern", date))) as archive:
+        assert all(name.startswith("box-pattern/svg/") for name in archive.namelist())
+        assert archive.infolist()[0].date_time == (2027, 3, 6, 0, 0, 0)

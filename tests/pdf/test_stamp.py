@@ -26,10 +26,10 @@ def faces() -> Faces:
 
 @pytest.fixture(scope="module")
 def original(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A pattern's PDF."""
+    """A PDF to stamp."""
     folder = tmp_path_factory.mktemp("made")
-    assert main(["make", "--for", "pattern", str(SEED), "--out", str(folder)]) == 0
-    return folder / "seed-box-pattern" / "seed-box-letter.pdf"
+    assert main(["make", str(SEED), "--out", str(folder)]) == 0
+    return folder / "seed-box-letter.pdf"
 
 
 @pytest.fixture(scope="module")
