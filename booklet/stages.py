@@ -242,8 +242,6 @@ def _check_tiles(patterns: Sequence[Pattern], printer: Printer, found: list[Prob
 def _not_used_yet(project: Project, found: list[Problem]) -> None:
     waiting: list[tuple[str, Place]] = [("[[size]]", size.place) for size in project.sizes]
     waiting += [("photo", step.photo.place) for step in project.steps if step.photo is not None]
-    if project.course is not None:
-        waiting.append(("[class]", project.course.place))
     for name, place in waiting:
         found.append(
             Problem(

@@ -5,7 +5,6 @@ In: rows of cells. Out: lines. Widths are those that a terminal shows, not count
 
 from __future__ import annotations
 
-import re
 import textwrap
 from collections.abc import Sequence
 
@@ -32,19 +31,13 @@ def table(
         for index, part in enumerate(parts):
             cells = [part if k == wide else cell * (not index) for k, cell in enumerate(row)]
             shown = [_padded(c, widths[k], k in right) for k, c in enumerate(cells)]
-            lines.append((" " * indent + "  ".join(shown)).rstrip())
+            lines.append((" " * indent + "  ".join(shown)).rstrip().replace("\u00a0", " "))
     return lines
 
 
 def _wrapped(text: str, width: int) -> list[str]:
-    """Lines; a size such as "1½ × 6 in" stays on one."""
-    kept = re.sub(r"(?<=[^\s]) (×) (?=\S)|(?<=[\d⅛-⅞¼-¾]) (?=(?:in|cm|mm)\b)", _glued, text)
-    lines = textwrap.wrap(kept, width, break_on_hyphens=False)
-    return [line.replace("\u00a0", " ") for line in lines] or [""]
-
-
-def _glued(match: re.Match[str]) -> str:
-    return match[0].replace(" ", "\u00a0")
+    """Lines; a no-break space keeps a size on one of them."""
+    return textwrap.wrap(text, width, break_on_hyphens=False) or [""]
 
 
 def _padded(cell: str, width: int, right: bool) -> str:
@@ -55,4 +48,5 @@ def _padded(cell: str, width: int, right: bool) -> str:
 def paragraph(text: str, indent: int = 2) -> list[str]:
     """Words in lines."""
     space = " " * indent
-    return [space + line for line in _wrapped(harmless(text), WIDTH - indent)]
+    lines = _wrapped(harmless(text), WIDTH - indent)
+    return [space + line.replace("\u00a0", " ") for line in lines]

@@ -14,7 +14,15 @@ from booklet.measure.rounding import Printer
 from booklet.stages import Model
 from booklet.stock.batch import Batch, batch_of
 from booklet.stock.cost import Cost, CostLine
-from booklet.stock.instruction import counted, instructions, plain_size, sheets_words
+from booklet.stock.instruction import (
+    Instruction,
+    counted,
+    instructions,
+    plain_size,
+    sheet_words,
+    sheets_words,
+    yield_words,
+)
 from booklet.stock.plan_value import Layout, StockPlan
 from booklet.stock.supply import SupplyLine
 
@@ -42,6 +50,7 @@ def batch_words(batch: Batch) -> str:
 def _stock(plan: StockPlan, model: Model) -> list[str]:
     stock = next(stock for stock in model.project.stocks if stock.id.value == plan.stock)
     printer, names = model.printer, model.names
+    sheet = sheet_words(stock, plan.sheet, printer)
     lines = paragraph(f"{stock.name}, {plain_size(plan.sheet, printer)}", 0)
     if not plan.wanted:
         return [*lines, "  nothing is cut from it"]
@@ -52,7 +61,7 @@ def _stock(plan: StockPlan, model: Model) -> list[str]:
     lines += paragraph(sheets_words(plan) + buy)
     lines += table(
         [
-            (f"{count} from one sheet", names[name], f"{plan.wanted[name]} wanted")
+            (yield_words(count, sheet), names[name], f"{plan.wanted[name]} wanted")
             for name, count in plan.per_sheet.items()
         ],
         wide=1,
@@ -66,10 +75,15 @@ def _layout(number: int, layout: Layout, names: dict[str, str], printer: Printer
     holds = ", ".join(f"{count} × {names[name]}" for name, count in layout.counts().items())
     lines = paragraph(f"Layout {number}, {counted(layout.sheets, 'sheet')}: {holds} on each")
     rows = [
-        (str(one.number), f"{one.fence}, cut {one.cut}", one.gives)
+        (str(one.number), f"{_setting(one, printer)}, cut {one.cut}", one.gives)
         for one in instructions(layout, names, printer)
     ]
     return lines + table(rows, right=(0,), indent=4, wide=2)
+
+
+def _setting(one: Instruction, printer: Printer) -> str:
+    turn = f"{one.turn}, " if one.turn else ""
+    return f"{turn}fence at {printer.first(one.fence)}"
 
 
 def _supplies(lines: Sequence[SupplyLine], printer: Printer, batch: Batch) -> list[str]:
@@ -86,6 +100,8 @@ def _supplies(lines: Sequence[SupplyLine], printer: Printer, batch: Batch) -> li
 
 
 def _cost(cost: Cost) -> list[str]:
+    if not cost.priced and cost.fee is None:
+        return ["  the file gives no prices"]
     money = cost.currency or "no currency given"
     lines = [line for line in cost.lines if line.share is not None and line.whole is not None]
     shares = money_parts([line.share for line in lines if line.share is not None], cost.currency)

@@ -10,11 +10,13 @@ import math
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
+from booklet.pages.class_overview import day
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import GUTTER, Paper
 from booklet.pages.page import Page, Picture, Role, Rule
 from booklet.pages.staging import Stage
 from booklet.pages.step_picture import fitted
+from booklet.read.course import Course
 from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
@@ -27,8 +29,10 @@ SUMMARY = 8
 """Lines of the summary on the cover; the next page has the whole of it."""
 
 
-def cover(model: Model, stage: Stage, paper: Paper, faces: Faces) -> list[Page]:
-    """The cover page."""
+def cover(
+    model: Model, stage: Stage, paper: Paper, faces: Faces, *, handed: bool = False
+) -> list[Page]:
+    """The cover page; where it is `handed` out in a class it says in which."""
     project = model.project.project
     sheet = Composer(paper, faces, "Cover")
     rule = Rule(paper.left, paper.top, paper.left + 36, paper.top, "accent", "accent")
@@ -39,6 +43,8 @@ def cover(model: Model, stage: Stage, paper: Paper, faces: Faces) -> list[Page]:
     sheet.words(project.title, style, Role("title", 1))
     sheet.skip(0.4)
     sheet.words(project.designer, scale.LEAD, Role("paragraph"), colour="grey")
+    if handed and model.project.course is not None:
+        sheet.words(class_line(model.project.course), scale.LEAD, Role("paragraph"), colour="grey")
     foot = _facts(model, paper, faces, sheet)
     summary = wrap(project.summary, scale.LEAD, paper.measure, faces)
     if len(summary) > SUMMARY:
@@ -48,6 +54,12 @@ def cover(model: Model, stage: Stage, paper: Paper, faces: Faces) -> list[Page]:
     if sheet.y - top > LEAST_PICTURE:
         picture_between(model, stage, paper, sheet, top + 8, sheet.y - 8)
     return sheet.pages()
+
+
+def class_line(course: Course) -> str:
+    """Title, day and teacher of a class on one line, as far as they are known."""
+    teacher = f"with {course.teacher}" if course.teacher else ""
+    return ", ".join(part for part in (course.title, day(course), teacher) if part)
 
 
 def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:

@@ -7,6 +7,7 @@ one place that knows how far down the page the next line stands.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 
 from booklet.draw.mark import Drawing
@@ -20,10 +21,13 @@ UNBROKEN = 6
 
 
 def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
-    """Words in lines of at most `width` mm; a word longer than a line is broken."""
+    """Words in lines of at most `width` mm; a word longer than a line is broken.
+
+    A no-break space keeps a number with its unit.
+    """
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in re.split(r"[^\S\u00a0]+", text.strip()) if text.strip() else ():
         trial = f"{line} {word}" if line else word
         if faces.width(trial, style) <= width:
             line = trial

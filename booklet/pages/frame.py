@@ -45,6 +45,20 @@ def framed(
     )
 
 
+def framed_apart(
+    pages: Sequence[Page], part: str, head: str, model: Model, paper: Paper, faces: Faces
+) -> tuple[Page, ...]:
+    """Pages of a part that counts for itself ("teacher 1 / 4"), each headed with its words."""
+    line = Line(paper.left, paper.height - SAFE - 5, head, scale.SMALL_STRONG)
+    headed = [
+        replace(p, elements=(Element(Role("decoration"), (line,)), *p.elements)) for p in pages
+    ]
+    return tuple(
+        _framed(page, f"{part} {number} / {len(pages)}", model, paper, faces)
+        for number, page in enumerate(headed, 1)
+    )
+
+
 def _framed(page: Page, number: str, model: Model, paper: Paper, faces: Faces) -> Page:
     project = model.project.project
     lines: list[Line] = []

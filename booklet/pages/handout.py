@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from booklet.draw.typeface import Faces
 from booklet.pages.chart import charts
+from booklet.pages.class_part import teacher_pages
 from booklet.pages.cover import cover
 from booklet.pages.fold_order import fold_order
-from booklet.pages.frame import as_document, framed, name_line
+from booklet.pages.frame import as_document, framed, framed_apart, name_line
 from booklet.pages.grid import Paper, folded_half, large_print
 from booklet.pages.page import Document, Page
 from booklet.pages.safety import notes_page, safety_and_last
@@ -20,6 +21,8 @@ from booklet.pages.template import template_pages
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model
 
+TEACHER = "Teacher’s page: not for the students’ booklets"
+
 
 def handout(model: Model, paper: Paper, faces: Faces, *, large: bool = False) -> Document:
     """The whole booklet; in `large` print the reading pages flow anew, the full-size pages stay."""
@@ -27,7 +30,12 @@ def handout(model: Model, paper: Paper, faces: Faces, *, large: bool = False) ->
     front, back = _reading_pages(model, reading, faces)
     pages = [*front, *template_pages(model, paper, faces), *back]
     edition = "handout in large print" if large else "handout"
-    return as_document(model, framed(pages, model, (reading, paper), faces), edition)
+    # The teacher's pages count for themselves: a student's booklet is whole without them.
+    teacher = framed_apart(
+        teacher_pages(model, paper, faces), "teacher", TEACHER, model, paper, faces
+    )
+    students = framed(pages, model, (reading, paper), faces)
+    return as_document(model, (*students, *teacher), edition)
 
 
 def folded(model: Model, paper: Paper, faces: Faces) -> Document:
@@ -44,7 +52,7 @@ def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page]
     """All pages but the full-size ones: those before them, and those behind."""
     steps = planned_steps(model)
     stage = set_stage(model, steps)
-    front, *more = cover(model, stage, paper, faces)
+    front, *more = cover(model, stage, paper, faces, handed=True)
     before = [
         name_line(front, paper, faces),
         *more,

@@ -83,9 +83,7 @@ def _full_size(templates: Sequence[Page], first: int) -> list[tuple[int, str]]:
     ]
 
 
-def licence_page(
-    model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces
-) -> list[Page]:
+def licence_page(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces) -> list[Page]:
     """What the buyer may do, who made the pattern, and what came with it."""
     project = model.project.project
     sheet = Composer(paper, faces, "Licence")

@@ -6,6 +6,8 @@ and tools, each with a square to tick.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from booklet.draw.typeface import Faces
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
@@ -13,6 +15,7 @@ from booklet.pages.flow import Composer
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Role
 from booklet.stages import Model
+from booklet.stock.instruction import sheet_words, yield_words
 from booklet.stock.supply import SupplyLine
 
 KINDS = (
@@ -66,35 +69,55 @@ def _shared(model: Model) -> list[tuple[str, list[SupplyLine]]]:
     ]
 
 
+def _yields(model: Model) -> dict[tuple[str, str], str]:
+    """The yield line of each piece and mat on its stock."""
+    stocks = {stock.id.value: stock for stock in model.project.stocks}
+    return {
+        (plan.stock, name): yield_words(
+            count, sheet_words(stocks[plan.stock], plan.sheet, model.printer)
+        )
+        for plan in model.stock_plans
+        for name, count in plan.per_sheet.items()
+    }
+
+
 def _stocks(model: Model, sheet: Composer) -> None:
+    yields = _yields(model)
     sheet.heading("Paper and card")
     for stock in model.project.stocks:
         name = stock.id.value
         size = model.sheets.get(name)
         of = f"sheet {model.printer.size(size)}" if size else ""
         sheet.tick(stock.name, of, f"stock {name}")
+        parts = [(p.id, p.name, p.blank, p.count) for p in model.patterns if p.stock == name]
+        parts += [(m.id, m.name, m.size, m.count) for m in model.mats if m.stock == name]
         rows = [
-            (pattern.name, model.printer.size(pattern.blank), str(pattern.count))
-            for pattern in model.patterns
-            if pattern.stock == name
-        ]
-        rows += [
-            (mat.name, model.printer.size(mat.size), str(mat.count))
-            for mat in model.mats
-            if mat.stock == name
+            (words, model.printer.size(size), str(count), yields.get((name, id_), ""))
+            for id_, words, size, count in parts
         ]
         if rows:
-            x = sheet.paper.left + 7.0
-            room = sheet.paper.right - x - 20.0
-            widths = (min(62.0, room * 0.4), room - min(62.0, room * 0.4), 20.0)
-            head = ("Cut from it", "Size, wide × tall", "How many")
-            sheet.table(head, rows, widths, right=(2,), x=x, name=f"cut {name}")
+            _cut_from(rows, f"cut {name}", sheet)
             sheet.skip(0.6)
     loose = [p for p in model.patterns if p.stock is None]
     for pattern in loose:
         sheet.tick(f"{pattern.name}: {model.printer.size(pattern.blank)}", "", "loose")
     if not model.project.stocks and not loose:
         sheet.words("Any card that folds well.", scale.TEXT, Role("paragraph"))
+
+
+def _cut_from(rows: Sequence[tuple[str, str, str, str]], name: str, sheet: Composer) -> None:
+    """What is cut from a stock: name, size, how many, yield; a narrow frame takes three columns."""
+    x = sheet.paper.left + 7.0
+    room = sheet.paper.right - x
+    if sheet.paper.columns == 1:
+        three = [(words, f"{size}; {gives}", count) for words, size, count, gives in rows]
+        widths = (room * 0.32, room * 0.68 - 20.0, 20.0)
+        head = ("Cut from it", "Size, wide × tall; yield", "How many")
+        sheet.table(head, three, widths, right=(2,), x=x, name=name)
+        return
+    columns = (48.0, room - 48.0 - 68.0, 20.0, 48.0)
+    heads = ("Cut from it", "Size, wide × tall", "How many", "Yield")
+    sheet.table(heads, rows, columns, right=(2,), x=x, name=name)
 
 
 def _detail(line: SupplyLine, model: Model) -> str:

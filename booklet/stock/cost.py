@@ -56,6 +56,11 @@ class Cost:
     fee: Decimal | None
 
     @property
+    def priced(self) -> bool:
+        """Whether anything has a price."""
+        return any(line.price is not None for line in self.lines)
+
+    @property
     def per_project(self) -> Fraction:
         """The material share of one project, of all that has a price."""
         return sum((line.share for line in self.lines if line.share is not None), Fraction(0))

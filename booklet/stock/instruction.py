@@ -11,17 +11,19 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from booklet.measure.rounding import Printer
+from booklet.read.stock import Stock
 from booklet.stock.plan_value import Cut, Layout, Size, StockPlan
 
-_TURNS = {0: "", 1: "turn, ", 2: "turn end for end, "}
+_TURNS = {0: "", 1: "turn", 2: "turn end for end"}
 
 
 @dataclass(frozen=True)
 class Instruction:
-    """One setting of the fence: how to turn and set it, what to cut, and what comes of it."""
+    """One setting of the fence: turn, set it (mm), cut what is in hand, and what comes of it."""
 
     number: int
-    fence: str
+    turn: str
+    fence: Fraction
     cut: str
     gives: str
 
@@ -33,7 +35,8 @@ def instructions(
     return tuple(
         Instruction(
             cut.number,
-            f"{_TURNS[cut.turn]}fence at {printer.first(cut.fence)}",
+            _TURNS[cut.turn],
+            cut.fence,
             _in_hand(cut, layout.sheets),
             _outcome(cut, layout.sheets, names, printer),
         )
@@ -47,8 +50,8 @@ def counted(count: int, word: str) -> str:
 
 
 def plain_size(size: Size, printer: Printer) -> str:
-    """Two sides in the project's unit alone: "3⅝ × 11 in"."""
-    return f"{printer.bare(size[0])} × {printer.first(size[1])}"
+    """Two sides in the project's unit alone: "3⅝ × 11 in", with spaces where no line breaks."""
+    return f"{printer.bare(size[0])} × {printer.first(size[1])}".replace(" ", "\u00a0")
 
 
 def sheets_words(plan: StockPlan) -> str:
@@ -59,9 +62,17 @@ def sheets_words(plan: StockPlan) -> str:
     return f"{words}; at least {plan.bound} are needed, {plan.gap} not settled"
 
 
+def sheet_words(stock: Stock, size: Size, printer: Printer) -> str:
+    """What one sheet is called: "Letter sheet", "6 × 6 in sheet"."""
+    named = stock.sheet
+    if isinstance(named, tuple) or named.value[:1].isdigit():
+        return f"{plain_size(size, printer)} sheet"
+    return f"{named.value.replace('_', ' ').capitalize()} sheet"
+
+
 def yield_words(count: int, sheet: str) -> str:
     """The yield line of a piece: "2 from one Letter sheet"."""
-    return f"{count} from one {sheet}" if count else f"none from one {sheet}"
+    return f"{count or 'none'} from one {sheet}"
 
 
 def _in_hand(cut: Cut, sheets: int) -> str:

@@ -55,7 +55,7 @@ def test_the_plan_says_how_to_set_the_fence(card: str, capsys: pytest.CaptureFix
     assert main(["plan", card]) == 0
     out = capsys.readouterr().out
     assert "12 sheets, no plan takes fewer; buy 2 packs of 10" in out
-    assert "2 from one sheet" in out
+    assert "2 from one Letter sheet" in out
     assert "1  fence at 5⅛ in, cut 12 sheets, 2 times" in out
     assert "2  turn, fence at 7⅛ in, cut 24 of B" in out
     assert "24 × Card; left over 1⅜ × 5⅛ in" in out
