@@ -24,7 +24,7 @@ from booklet.stock.instruction import plain_size
 from booklet.stock.plan_value import Layout, Leftover, Placement, Size
 
 EDGE = 6.0
-"""Room for the numbers on every side of the sheet, in mm."""
+"""Room for the numbers left of the sheet and below it, in mm; above and right of it as needed."""
 RADIUS = 2.4
 """Radius of a number's disc in mm."""
 
@@ -55,8 +55,12 @@ def cutting_picture(layout: Layout, sheet: Size, look: Look, alt: str) -> Drawin
     words = list(_words(layout, look))
     marks += words
     taken = [words_area([word], look.faces).bounds for word in words]
+    words_taken = len(taken)
     marks += _numbers(lines, k, (width, height), taken)
-    drawing = Drawing(tuple(marks), (-EDGE, -EDGE, width + EDGE, height + EDGE), alt)
+    discs = taken[words_taken:]
+    right = max([width, *(disc[2] for disc in discs)])
+    top = max([height, *(disc[3] for disc in discs)])
+    drawing = Drawing(tuple(marks), (-EDGE, -EDGE, right, top), alt)
     return move(drawing, EDGE, EDGE)
 
 

@@ -5,11 +5,14 @@ In: a model. Out: pages; all pictures are drawn to one scale.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from booklet.draw.cutting import EDGE, Look, cutting_picture
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
-from booklet.pages.grid import Paper
+from booklet.pages.grid import GUTTER, Paper
 from booklet.pages.page import Line, Page, Role
 from booklet.stages import Model
 from booklet.stock.instruction import (
@@ -22,17 +25,37 @@ from booklet.stock.instruction import (
 )
 from booklet.stock.plan_value import Layout, StockPlan
 
-TALL = 92.0
-"""Greatest height of a sheet in a picture, in mm: two layouts stand on a page."""
+SCALES = ((0.60, 130.0), (0.53, 110.0), (0.46, 92.0), (0.40, 78.0))
+"""How large the largest sheet may be drawn: its share of the page's width, its height in mm."""
 INDENT = 8.0
 """From a cut's number to its words, in mm."""
 
 
+@dataclass(frozen=True)
+class Measures:
+    """One scale for all pictures, and where the words beside them begin (mm)."""
+
+    scale: float
+    words: float
+
+
 def cutting_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """The plan of every stock that something is cut from."""
+    """The plan of every stock that something is cut from: few pages, then large pictures."""
     plans = [plan for plan in model.stock_plans if plan.layouts]
     if not plans:
         return []
+    tries = []
+    for share, tall in SCALES:
+        wide = paper.measure * share - EDGE - GUTTER
+        k = min(min(wide / float(p.sheet[0]), tall / float(p.sheet[1])) for p in plans)
+        words = paper.left + k * max(float(plan.sheet[0]) for plan in plans) + EDGE + GUTTER
+        tries.append(_pages(plans, Measures(k, words), model, paper, faces))
+    return min(tries, key=len)
+
+
+def _pages(
+    plans: Sequence[StockPlan], measures: Measures, model: Model, paper: Paper, faces: Faces
+) -> list[Page]:
     sheet = Composer(paper, faces, "Cutting plan")
     sheet.title("Cutting plan")
     sheet.words(
@@ -42,23 +65,15 @@ def cutting_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         "for an upright line, its lower edge for a level one. Letters name the stacks that are "
         "cut further."
     )
-    width, _ = _room(paper)
-    k = min(min(width / float(p.sheet[0]), TALL / float(p.sheet[1])) for p in plans)
     for plan in plans:
-        _plan(plan, k, model, sheet)
+        _plan(plan, measures, model, sheet)
     return sheet.pages()
 
 
-def _room(paper: Paper) -> tuple[float, float]:
-    """Width of the picture's sheet, and of the words beside it."""
-    picture = paper.measure * 0.46
-    return picture - 2 * EDGE, paper.measure - picture - 4.0
-
-
-def _plan(plan: StockPlan, k: float, model: Model, sheet: Composer) -> None:
+def _plan(plan: StockPlan, measures: Measures, model: Model, sheet: Composer) -> None:
     stock = next(stock for stock in model.project.stocks if stock.id.value == plan.stock)
     sheet.skip(0.8)
-    high = float(plan.sheet[1]) * k + 2 * EDGE
+    high = float(plan.sheet[1]) * measures.scale + 2 * EDGE
     sheet.heading(stock.name, keep=high + 12)
     name = sheet_words(stock, plan.sheet, model.printer)
     lines = [sheets_words(plan)]
@@ -69,17 +84,19 @@ def _plan(plan: StockPlan, k: float, model: Model, sheet: Composer) -> None:
     sheet.words(". ".join(line[:1].upper() + line[1:] for line in lines) + ".")
     if plan.note:
         sheet.words(plan.note, scale.SMALL)
-    look = Look(k, stock.colour, model.names, model.printer, sheet.faces)
+    look = Look(measures.scale, stock.colour, model.names, model.printer, sheet.faces)
     for number, layout in enumerate(plan.layouts, 1):
-        _layout(number, layout, plan, look, sheet)
+        _layout(number, layout, plan, look, measures.words, sheet)
 
 
-def _layout(number: int, layout: Layout, plan: StockPlan, look: Look, sheet: Composer) -> None:
+def _layout(
+    number: int, layout: Layout, plan: StockPlan, look: Look, x: float, sheet: Composer
+) -> None:
+    """The picture at the left, the settings at the right from `x`."""
     paper = sheet.paper
     title = f"Layout {number}: {counted(layout.sheets, 'sheet')}"
     holds = ", ".join(f"{count} × {look.names[name]}" for name, count in layout.counts().items())
     drawing = cutting_picture(layout, plan.sheet, look, f"{title}, {holds} on each.")
-    x = paper.right - _room(paper)[1]
     width = paper.right - x
     items = instructions(layout, look.names, look.printer)
     heights = [_height(item, width, look, sheet) for item in items]
@@ -90,7 +107,7 @@ def _layout(number: int, layout: Layout, plan: StockPlan, look: Look, sheet: Com
     sheet.need(min(room, max(picture, min(head + sum(heights), picture + 20))))
     top = sheet.y
     turned = False
-    sheet.figure(drawing, paper.left - EDGE, top)
+    sheet.figure(drawing, paper.left - EDGE, top - 1.2)
     sheet.words(title, scale.STRONG, Role("heading", 3), x=x)
     sheet.words(f"{holds} on each", scale.SMALL, x=x, colour="grey")
     sheet.y -= 1.5

@@ -8,13 +8,15 @@ from __future__ import annotations
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
-from booklet.pages.grid import Paper
-from booklet.pages.page import Box, Line, Page, Role
+from booklet.pages.grid import BASELINE, Paper
+from booklet.pages.page import Box, Line, Page, Role, Rule
 from booklet.stages import Model
 from booklet.stock.batch import batch_of
 from booklet.stock.prep import Task, by_kind, kit_of, tasks, total_minutes
 
 HEADINGS = {"cut": "Cut", "score": "Score", "bundle": "Bundle"}
+NOTES = 45.0
+"""Room in mm in which notes are worth a heading."""
 MOST = 60
 """Kits that are ticked off one by one; with more the squares would fill the page."""
 
@@ -42,6 +44,7 @@ def prep_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     sheet.table(("In each kit", "How much"), rows, (width, 60.0), name="kit")
     if batch.kits <= MOST:
         _kits(batch.kits, sheet)
+    _notes(sheet)
     return sheet.pages()
 
 
@@ -74,3 +77,16 @@ def _kits(count: int, sheet: Composer) -> None:
             inks += sheet.set([str(row * columns + place + 1)], scale.SMALL, x + 4.6, sheet.y - 0.8)
         sheet.add(Role("list_item", group=("kits",)), *inks)
         sheet.y -= 7.0
+
+
+def _notes(sheet: Composer) -> None:
+    """Lines for what to do better next time, where the page has room."""
+    paper = sheet.paper
+    if sheet.y - paper.bottom < NOTES:
+        return
+    sheet.skip(0.8)
+    sheet.heading("For next time")
+    y = sheet.y - 2 * BASELINE
+    while y > paper.bottom:
+        sheet.add(Role("decoration"), Rule(paper.left, y, paper.right, y, "hair", "grey"))
+        y -= 2 * BASELINE
