@@ -17,7 +17,7 @@ from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page
-from booklet.pages.wording import score_sentence
+from booklet.pages.score_words import score_sentence
 from booklet.stages import Model
 
 

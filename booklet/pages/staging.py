@@ -17,8 +17,9 @@ from booklet.draw.motion import State, let_go
 from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import Pattern
 from booklet.fold.view import View
+from booklet.pages.assembly import Assembly, assembled, assemblies
 from booklet.pages.lying import Lot, sheet_or_blocks
-from booklet.pages.panel_words import labels, panel_label
+from booklet.pages.panel_words import labels, listed, panel_label
 from booklet.pages.wording import (
     PlannedStep,
     closures,
@@ -105,6 +106,9 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
             # What no step puts in has to be there before the piece is shut.
             rest = tuple(lot for lot in piece.lots if lot.id not in told)
             work = replace(work, filled=(*work.filled, *rest))
+        if step.nest:
+            staged.append(_nested(pieces, works, step))
+            continue
         picture, works[step.piece] = _step(piece, work, step)
         staged.append(picture)
     return _ended(tuple(staged), pieces, works)
@@ -114,17 +118,44 @@ def _ended(
     staged: tuple[Staged, ...], pieces: Mapping[str, Workpiece], works: Mapping[str, _Work]
 ) -> Stage:
     """The stage with what the cover shows: pieces finished, and one open."""
+    groups = assemblies(pieces)
+    together = {piece.pattern.id for group in groups for piece in group.pieces}
     folding = [piece for piece in pieces.values() if piece.pattern.hinges]
     folding.sort(key=lambda piece: -piece.pattern.blank[0] * piece.pattern.blank[1])
-    folding = folding[:COVERED_PIECES]
-    states = [_whole(piece, works[piece.pattern.id].state) for piece in folding]
-    finished = tuple(_finished(*pair) for pair in zip(folding, states, strict=True))
-    for piece, state in zip(folding, states, strict=True):
-        opened = _opened(piece, state)
+    states = {id_: _whole(piece, works[id_].state) for id_, piece in pieces.items()}
+    alone = [piece for piece in folding if piece.pattern.id not in together]
+    finished = [
+        Folded(assembled(group, states, out=False), f"{_named(group)}, put together.")
+        for group in groups
+    ]
+    finished += [_finished(piece, states[piece.pattern.id]) for piece in alone]
+    shown = tuple(finished[:COVERED_PIECES])
+    for group in groups:
+        if group.nested:
+            whole = Folded(assembled(group, states, out=True), f"{_named(group)}, drawn out.")
+            return Stage(staged, shown, whole)
+    for piece in folding:
+        opened = _opened(piece, states[piece.pattern.id])
         if opened is not None:
-            ends_open = not _closed_by(piece) and piece is folding[0]
-            return Stage(staged, finished, opened, ends_open)
-    return Stage(staged, finished, None)
+            ends_open = not groups and not _closed_by(piece) and piece is folding[0]
+            return Stage(staged, shown, opened, ends_open)
+    return Stage(staged, shown, None)
+
+
+def _nested(
+    pieces: Mapping[str, Workpiece], works: Mapping[str, _Work], step: PlannedStep
+) -> Folded | None:
+    """One piece on its way into another."""
+    states = {id_: _whole(piece, works[id_].state) for id_, piece in pieces.items()}
+    for group in assemblies(pieces):
+        if any(piece.pattern.id == step.nest for piece in group.pieces):
+            seen = assembled(group, states, out=True, slides=step.nest)
+            return Folded(seen, f"{step.title}. An arrow shows which way.")
+    return None
+
+
+def _named(group: Assembly) -> str:
+    return listed([piece.pattern.name for piece in group.pieces])
 
 
 def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Work]:

@@ -10,12 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from booklet.flat.chart import ChartRow, ScoreChart, score_chart
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
-from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
 from booklet.pages.panel_words import fold_sentence, labels, listed, panel_label
+from booklet.pages.score_words import score_sentence
 from booklet.problem import Problem, Written
 from booklet.read.project import Project
 from booklet.read.step import Step
@@ -29,7 +28,8 @@ LONGEST_TITLE = 44
 class PlannedStep:
     """One step as printed; panels are (piece, panel), `fill` ids of contents.
 
-    `crease` folds and opens again; `turned` says that the work lies outside up.
+    `nest` is the piece that goes into this one; `crease` folds and opens again; `turned` says that
+    the work lies outside up.
     """
 
     title: str
@@ -42,6 +42,7 @@ class PlannedStep:
     attach: tuple[str, ...] = ()
     close: tuple[Reference, ...] = ()
     fill: tuple[str, ...] = ()
+    nest: str = ""
     turn: bool = False
     turned: bool = False
     crease: bool = False
@@ -60,47 +61,6 @@ def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
     for pattern in patterns:
         steps += _making_steps(pattern, model)
     return (*steps, *given, *_closing_steps(model, steps, patterns))
-
-
-def positions(rows: Sequence[ChartRow], repeats: bool, printer: Printer) -> tuple[list[str], bool]:
-    """Positions to set, and whether only half of them are named since the rest repeats."""
-    chosen = rows[: (len(rows) + 1) // 2] if repeats else rows
-    return [printer.both(row.position) for row in chosen], repeats
-
-
-def score_sentence(pattern: Pattern, printer: Printer) -> str:
-    """How to score a blank, the short way where it is the same from both ends."""
-    chart = score_chart(pattern)
-    sentences = []
-    for rows, repeats, edge in (
-        (chart.from_left, chart.left_repeats, "the left edge"),
-        (chart.from_top, chart.top_repeats, "the top edge"),
-    ):
-        if not rows:
-            continue
-        words, short = positions(rows, repeats, printer)
-        sentence = f"Score at {listed(words)} from {edge}"
-        if short:
-            sentence += "; turn the blank round and score the same again"
-        sentences.append(sentence + ".")
-    if not all(row.whole for row in (*chart.from_left, *chart.from_top)):
-        sentences.append("Score only as far as the score chart says.")
-    sentences += _along_template(chart, bool(sentences))
-    return " ".join(sentences)
-
-
-def _along_template(chart: ScoreChart, more: bool) -> list[str]:
-    """How the scores are pressed that no scoring board can set."""
-    kinds = [
-        f"{count} {kind}" if count > 1 else kind
-        for count, kind in ((chart.slanted, "slanted"), (chart.curved, "curved"))
-        if count
-    ]
-    if not kinds:
-        return []
-    lines = "scores" if chart.slanted + chart.curved > 1 else "score"
-    which = f"the {listed(kinds)} {lines}" if more else f"the {lines}"
-    return [f"Lay the template on the blank and press {which} along its lines."]
 
 
 def has_cutting(pattern: Pattern) -> bool:
@@ -219,7 +179,7 @@ def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
 def _closing_steps(
     model: Model, before: Sequence[PlannedStep], patterns: Sequence[Pattern]
 ) -> list[PlannedStep]:
-    """Fill, then fold what is still open, then close."""
+    """Fill, then fold what is still open, put one into the other, then close."""
     steps: list[PlannedStep] = []
     first = model.patterns[0].id if model.patterns else ""
     pieces = [pattern.id for pattern in patterns]
@@ -240,6 +200,12 @@ def _closing_steps(
             fold = tuple((pattern.id, name) for name in rest)
             text = fold_sentence(fold, model)
             steps.append(PlannedStep("Fold the rest", text, pattern.id, fold=fold))
+    names = {pattern.id: pattern.name.lower() for pattern in model.patterns}
+    for nest in model.project.nests:
+        inner, outer = nest.inner.value, nest.outer.value
+        if inner in names and outer in pieces:
+            text = f"Slide the {names[inner]} into the {names[outer]}."
+            steps.append(PlannedStep("Put it together", text, outer, nest=inner))
     for kind, on, meets in closing:
         if on[0] not in pieces:
             continue

@@ -1,0 +1,81 @@
+"""Pieces that go into each other are shown together: closed, and drawn out with their contents."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from booklet.draw.arrow import SlideArrow
+from booklet.pages.staging import Folded, set_stage
+from booklet.pages.wording import planned_steps
+from booklet.stages import check_file
+from tests.folding import HEAD
+
+DRAWER = """
+[[contents]]
+id = "pins"
+name = "pins"
+size = ["60", "70", "15"]
+inside = "drawer"
+[[piece]]
+id = "sleeve"
+name = "Sleeve"
+stock = "card"
+columns = ["72", "24", "72", "24", "10"]
+rows = ["90"]
+map = ["top right under left glue"]
+root = "top"
+[[piece.join]]
+tab = "glue"
+to = "top"
+[[piece]]
+id = "drawer"
+name = "Drawer"
+stock = "card"
+columns = ["22", "68", "22"]
+rows = ["22", "88", "22"]
+map = [". back .", "left base side", ". front ."]
+root = "base"
+[[nest]]
+inner = "drawer"
+outer = "sleeve"
+ease = "1"
+pulled = "1/4"
+"""
+
+
+def span(picture: Folded, piece: str) -> tuple[float, float]:
+    """How far the faces of one piece reach along the sleeve (y)."""
+    faces = [face for face in picture.seen.scene.faces if face.id.startswith(f"{piece}/")]
+    ys = np.array(
+        [point[1] for face in faces for point in face.points if "contents" not in face.id]
+    )
+    return float(ys.min()), float(ys.max())
+
+
+def test_a_nest_is_shown_closed_and_drawn_out(tmp_path: Path) -> None:
+    """Closed the drawer lies in its sleeve; on the second picture a quarter of it looks out."""
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + DRAWER, "utf-8")
+    model, problems = check_file(path)
+    assert model is not None
+    assert not [p for p in problems if p.severity == "error"], problems
+    steps = planned_steps(model)
+    stage = set_stage(model, steps)
+    (closed,) = stage.finished
+    low, high = span(closed, "sleeve")
+    inside = span(closed, "drawer")
+    assert low - 0.5 <= inside[0]
+    assert inside[1] <= high + 0.5
+    assert stage.opened is not None
+    moved = [a - b for a, b in zip(span(stage.opened, "drawer"), inside, strict=True)]
+    assert np.abs(moved) == pytest.approx([22, 22], abs=0.3)
+    assert [name.text for name in stage.opened.seen.scene.names] == ["pins"]
+    number = next(index for index, step in enumerate(steps) if step.nest)
+    assert steps[number].text == "Slide the drawer into the sleeve."
+    picture = stage.steps[number]
+    assert isinstance(picture, Folded)
+    (arrow,) = picture.seen.scene.arrows
+    assert isinstance(arrow, SlideArrow)
