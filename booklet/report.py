@@ -17,7 +17,9 @@ from booklet.flat.chart import score_chart
 from booklet.flat.flatten import points_of
 from booklet.flat.path import Path
 from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.bend import CurvedScore
 from booklet.fold.company import Placement
+from booklet.fold.curved import MODEL
 from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
 from booklet.stages import Model
@@ -170,6 +172,7 @@ def _piece(pattern: Pattern) -> dict[str, Any]:
                 "between": list(score.between),
                 "angle": score.angle,
             }
+            | ({} if score.curve is None else {"path": _line(score.curve)})
             for score in pattern.scores
         ],
         "cuts": [_line(path) for path in (*pattern.slits, *pattern.cuts)],
@@ -280,6 +283,7 @@ def _folded(piece: Folded) -> dict[str, Any]:
         ],
         "placement": _placement(piece.placement),
         "order": [list(step) for step in piece.order.steps],
+        "curved": [] if piece.bent is None else [_curved(score) for score in piece.bent.scores],
         "order_proved": piece.order.proved,
         "collisions": [
             {"panels": list(c.panels), "step": c.step, "angle": _mm(c.angle)}
@@ -294,6 +298,16 @@ def _placement(place: Placement | None) -> dict[str, Any] | None:
         return None
     matrix = _points(place.matrix.tolist())
     return {"within": place.within, "matrix": matrix, "residual": _mm(place.residual)}
+
+
+def _curved(curved: CurvedScore) -> dict[str, Any]:
+    return {
+        "score": list(curved.score.between),
+        "angle": _mm(curved.angle),
+        "model": MODEL,
+        "bow_mm": _mm(curved.bow),
+        "error_mm": _mm(curved.error),
+    }
 
 
 def _line(path: Path) -> list[list[float]]:

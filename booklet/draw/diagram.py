@@ -94,7 +94,7 @@ def step_diagram(
         marks += [Area(path, "shade3"), Stroke(path, "medium")]
     if show.score:
         marks += [
-            Stroke(frame.path(polyline((s.start, s.end))), "heavy_" + score_style(s.angle))
+            Stroke(frame.path(s.path), "heavy_" + score_style(s.angle))
             for s in pattern.scores
         ]
     elif not show.plain:

@@ -13,6 +13,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from booklet.draw.arrow import SlideArrow, TurnOver
+from booklet.draw.bent import bent_faces, bent_hinges, bent_now
 from booklet.draw.motion import (
     State,
     arrows,
@@ -28,7 +29,7 @@ from booklet.draw.solid import Hatch, Scene, SeenScene, figure_box, see_scene
 from booklet.flat.pattern import Pattern
 from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
-from booklet.fold.hidden import Sight
+from booklet.fold.hidden import Sight, see
 from booklet.fold.pose import Floats, Posed, as_points, in_space
 from booklet.fold.view import View, turned_over
 from booklet.measure.tolerance import SAME_MM
@@ -186,9 +187,18 @@ def stage(
         other = best_sight(faces, shown.about, None, places[::-1])
         sight = other if _shows(other, shown.about) else sight
     view = sight.view
+    folds = hinges(pattern, pose, shown.folding, view)
+    bent = bent_now(pose, now.angles)
+    if bent is not None:  # the place was chosen with flat panels, which is quicker by far
+        strips = bent_faces(bent, now.angles, lambda name: layer_now(pose, name, layers))
+        flat = {panel.name for panel in pattern.panels}
+        flat |= {f"mat:{mat.id}" for mat in now.mats if mat.panel in bent.bends}
+        faces = (*strips, *(face for face in faces if face.id not in flat))
+        folds = bent_hinges(bent, strips, folds)
+        sight = see(faces, view)
     scene = Scene(
         faces=faces,
-        hinges=hinges(pattern, pose, shown.folding, view),
+        hinges=folds,
         arrows=(*arrows(pose, start, moving, view), *shown.arrows),
         ghosts=() if shown.opened else ghosts(rest, before, shown.folding),
         hatches=tuple(Hatch(name, None, side) for name, side in glued.items()),

@@ -30,7 +30,7 @@ from booklet.draw.typeface import Faces
 from booklet.flat.arcs import circle
 from booklet.flat.path import Path, Point, joined, polyline
 from booklet.fold.contour import SightLine, sight_lines, uncovered
-from booklet.fold.face import Face, Hinge, Loop, Point3, cross, dot, tuple3, unit
+from booklet.fold.face import SMOOTH, Face, Hinge, Loop, Point3, cross, dot, tuple3, unit
 from booklet.fold.hidden import Seen, Sight, see
 from booklet.fold.view import View
 
@@ -41,6 +41,8 @@ STYLES: Mapping[str, str] = {
     "valley": "valley",
     "mountain": "mountain",
 }
+GROWN = 0.05
+"""Print mm by which strips of one bent panel lap over, so that no white shows between them."""
 DOT_STEP = 3.0
 DOT_RADIUS = 0.32
 """Dots of patterned paper: distance and radius in print mm."""
@@ -174,8 +176,10 @@ def draw_seen(
     notes = noted(whole, scale, letters) if notes is None else notes
     scene, sight = whole.scene, whole.sight
     marks: list[Mark] = []
+    smooth = {n for h in scene.hinges if h.style == SMOOTH for n in (h.first, h.second)}
     for seen in sight.seen:
-        marks += _face_marks(seen, scene.skins, sight.view, scale)
+        grown = GROWN if seen.face.id in smooth else 0.0
+        marks += _face_marks(seen, scene.skins, sight.view, scale, grown)
     marks += [
         Stroke(hatch_across(area), _hatch_style(item, scene))
         for item, area in zip(scene.hatches, notes.glue, strict=True)
@@ -188,8 +192,10 @@ def draw_seen(
     return Drawing((*marks, *notes.names), notes.box, alt)
 
 
-def _face_marks(seen: Seen, skins: Mapping[str, Skin], view: View, scale: float) -> list[Mark]:
-    """The region in its shade, with dots if its paper has a pattern."""
+def _face_marks(
+    seen: Seen, skins: Mapping[str, Skin], view: View, scale: float, grown: float
+) -> list[Mark]:
+    """The region in its shade, `grown` by so many mm, with dots if its paper has a pattern."""
     region = on_paper(seen.region, scale)
     if region.is_empty or region.buffer(-THIN).is_empty:
         return []
@@ -197,8 +203,9 @@ def _face_marks(seen: Seen, skins: Mapping[str, Skin], view: View, scale: float)
     normal = seen.face.normal
     turn = 1.0 if seen.side == "front" else -1.0
     in_view = tuple(turn * dot(normal, axis) for axis in (view.right, view.up, view.toward))
+    painted = region.buffer(grown) if grown else region
     marks: list[Mark] = [
-        Area(polygon_path(region), shade(skin, (in_view[0], in_view[1], in_view[2])))
+        Area(polygon_path(painted), shade(skin, (in_view[0], in_view[1], in_view[2])))
     ]
     if skin.dots:
         dots = _dots(seen, region, view, scale)
@@ -271,7 +278,7 @@ def _line_marks(lines: Sequence[SightLine], scene: Scene, scale: float) -> list[
         points = [(x * scale, y * scale) for x, y in line.points]
         if line.kind == "silhouette":
             rings.append(Stroke(polyline(points[:-1], closed=True), STYLES["silhouette"]))
-        elif line.kind != "hidden":
+        elif line.kind != "hidden" and line.style != SMOOTH:
             style = STYLES.get(line.style, "hair")
             if line.kind == "outline" and {skins[f].edge for f in line.faces} == {"hair"}:
                 style = "hair"

@@ -38,7 +38,7 @@ from booklet.flat.pattern import Box, Edge, Panel, Pattern, close_edges
 from booklet.flat.segment import XY, Segment, as_point
 from booklet.limits import Limits
 from booklet.measure.resolve import Scope
-from booklet.measure.tolerance import TOUCH_MM
+from booklet.measure.tolerance import SAME_MM, TOUCH_MM
 from booklet.problem import Place, Problem
 from booklet.read.piece import Piece
 
@@ -307,7 +307,7 @@ def _joins(first: Edge, second: Edge) -> bool:
         return True
     (a, b), (_, c) = ends(first.path), ends(second.path)
     turn = (b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0])
-    return abs(turn) <= TOUCH_MM * math.dist(a, b)
+    return abs(turn) <= SAME_MM * math.dist(a, b)
 
 
 def _box(face: Area, network: Network) -> Box:

@@ -51,18 +51,6 @@ def free_scores(
         made = _scores_of(pair, links, network)
         good &= _in_one_line(made, found)
         scores += made
-    for score in scores:
-        if good and score.curve is not None:
-            good = False
-            found.append(
-                Problem(
-                    "score-curved",
-                    f'the score between "{score.between[0]}" and "{score.between[1]}" is curved, '
-                    "which this version does not fold",
-                    score.place,
-                    "draw it straight",
-                )
-            )
     return sorted(scores, key=_rank) if good else None
 
 

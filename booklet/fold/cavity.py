@@ -42,7 +42,8 @@ class Cavity:
 
     `low` and `high` are the corners between middle surfaces, in the root's frame; `walls` says
     which sides are closed: x low, x high, y low, ... `pocket` marks two layers that lie flat on
-    each other, whose deep is 0 and which open as far as the contents need.
+    each other, whose deep is 0 and which open as far as the contents need. `rooms` are other boxes
+    that a bent piece has room for, `inside` being the largest.
     """
 
     inside: Triple
@@ -50,6 +51,7 @@ class Cavity:
     high: Triple
     walls: tuple[bool, ...]
     pocket: bool = False
+    rooms: tuple[Triple, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

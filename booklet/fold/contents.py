@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from booklet.flat.pattern import Pattern
@@ -105,15 +105,17 @@ def lot_size(item: Contents, scope: Scope) -> Triple | None:
 def place_in(id_: str, piece: str, size: Triple, ease: float, cavity: Cavity) -> ContentsFit:
     """The stated orientation where it fits, else the turn that leaves most to spare."""
     best: tuple[bool, float, tuple[int, int, int], Triple] | None = None
-    for turn in itertools.permutations(range(3)):
-        spare = _spare(size, ease, cavity, (turn[0], turn[1], turn[2]))
+    rooms = [replace(cavity, inside=room) for room in cavity.rooms] or [cavity]
+    for turn, room in itertools.product(itertools.permutations(range(3)), rooms):
+        spare = _spare(size, ease, room, (turn[0], turn[1], turn[2]))
         tightest = min(spare)
         fits = tightest >= -TOUCH_MM
         if best is None or (not best[0] and (fits, tightest) > (best[0], best[1] + TOUCH_MM)):
             best = fits, tightest, (turn[0], turn[1], turn[2]), spare
     assert best is not None
     if not best[0]:  # what is missing is told as the file states the contents
-        best = False, 0.0, (0, 1, 2), _spare(size, ease, cavity, (0, 1, 2))
+        stated = [_spare(size, ease, room, (0, 1, 2)) for room in rooms]
+        best = False, 0.0, (0, 1, 2), max(stated, key=min)
     return ContentsFit(id_, piece, size, ease, best[0], best[3], best[2])
 
 

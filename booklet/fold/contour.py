@@ -83,8 +83,8 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
     straight: list[tuple[Point, Point]] = []
     for edge, (start, end), spans in zip(edges, shown, strips, strict=True):
         ids = tuple(faces[owner].id for owner in edge.owners)
-        fold = _fold(edge, (start, end), sight, styles)
-        for kind, style, span in _kinds(spans, fold):
+        folds = _folds(edge, (start, end), sight, styles)
+        for kind, style, span in _kinds(spans, folds):
             found.append((kind, style, ids))
             straight.append((_between(start, end, span[0]), _between(start, end, span[1])))
     for index, points in _off_band(straight, band):
@@ -283,9 +283,9 @@ def _gaps(spans: Iterable[Span]) -> list[Span]:
 
 
 def _kinds(
-    spans: dict[int, list[Span]], fold: tuple[tuple[int, int], str] | None
+    spans: dict[int, list[Span]], folds: Sequence[tuple[tuple[int, int], str]]
 ) -> list[tuple[LineKind, str, Span]]:
-    """An edge cut into spans of one kind each; `fold` holds the owners that are hinged there."""
+    """An edge cut into spans of one kind each; `folds` holds the owners that are hinged there."""
     marks = sorted(
         {0.0, 1.0, *(min(1.0, max(0.0, t)) for s in spans.values() for x in s for t in x)}
     )
@@ -295,8 +295,9 @@ def _kinds(
         seen = {who for who, parts in spans.items() if any(lo < middle < hi for lo, hi in parts)}
         kind: LineKind = "outline" if seen else "hidden"
         style: str = kind
-        if fold is not None and seen.issuperset(fold[0]):
-            kind, style = "fold", fold[1]
+        made = next((style for owners, style in folds if seen.issuperset(owners)), None)
+        if made is not None:
+            kind, style = "fold", made
         if result and result[-1][:2] == (kind, style):
             result[-1] = (kind, style, (result[-1][2][0], span[1]))
         else:
@@ -304,11 +305,12 @@ def _kinds(
     return result
 
 
-def _fold(
+def _folds(
     edge: _Edge, shown: tuple[Point, Point], sight: Sight, styles: dict[frozenset[str], str]
-) -> tuple[tuple[int, int], str] | None:
-    """The two hinged owners that lie on opposite sides of the edge in the picture, if any."""
+) -> list[tuple[tuple[int, int], str]]:
+    """Each two hinged owners that lie on opposite sides of the edge in the picture."""
     start, end = shown
+    found: list[tuple[tuple[int, int], str]] = []
     for index, one in enumerate(edge.owners):
         for other in edge.owners[index + 1 :]:
             first, second = sight.seen[one], sight.seen[other]
@@ -317,8 +319,8 @@ def _fold(
                 continue
             sides = inward(start, end, first), inward(start, end, second)
             if sides[0] and sides[1] and sides[0] != sides[1]:
-                return (one, other), style
-    return None
+                found.append(((one, other), style))
+    return found
 
 
 def _between(start: Point, end: Point, t: float) -> Point:

@@ -9,7 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TypeAlias
+from typing import Final, TypeAlias
+
+SMOOTH: Final = "smooth"
+"""The style of a line between two strips of one bent panel."""
 
 Point3: TypeAlias = tuple[float, float, float]
 Loop: TypeAlias = tuple[Point3, ...]
@@ -57,7 +60,8 @@ class Face:
 class Hinge:
     """A score between two faces, named by their ids; `style` is how its line is drawn if seen.
 
-    `style` "fold" is a fold that is made; "valley" and "mountain" mark one that is to be made.
+    `style` "fold" is a fold that is made; "valley" and "mountain" mark one that is to be made;
+    `SMOOTH` joins two strips of a bent panel, between which there is no line.
     """
 
     first: str

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from booklet.fold.pose import Floats, Posed, in_space, outline
+from booklet.fold.face import Point3
+from booklet.fold.pose import Floats, Posed
 from booklet.measure.tolerance import HAND_MM
 
 
@@ -31,12 +32,11 @@ class Hull:
         return wide, tall, deep
 
 
-def find_hull(posed: Posed, layers: Mapping[str, int]) -> Hull:
-    """The outer box of one piece."""
-    points = {
-        name: in_space(posed.matrix(name), outline(panel.shape))
-        for name, panel in posed.panels.items()
-    }
+def find_hull(
+    posed: Posed, layers: Mapping[str, int], outlines: Mapping[str, Sequence[Point3]]
+) -> Hull:
+    """The outer box of one piece whose panels have these outlines in space."""
+    points = {name: np.asarray(loop, dtype=np.float64) for name, loop in outlines.items()}
     every = np.concatenate(list(points.values()))
     low, high = every.min(axis=0), every.max(axis=0)
     home = posed.pattern.id

@@ -14,11 +14,14 @@ import numpy as np
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
+from booklet.fold.bend import BentPose, curved_panels
+from booklet.fold.bent_room import find_bent_room
 from booklet.fold.cavity import Cavity, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
 from booklet.fold.company import Placement
 from booklet.fold.contents import ContentsFit, fit_contents
+from booklet.fold.curved import bend_checked
 from booklet.fold.face import Point3
 from booklet.fold.flat_corner import check_flat_corners
 from booklet.fold.hull import Hull, find_hull
@@ -35,6 +38,7 @@ from booklet.fold.returns import check_returns
 from booklet.fold.ring import Ring, close_rings
 from booklet.fold.seam import Seam, find_seams
 from booklet.fold.search import find_order
+from booklet.fold.strip import bent_outline
 from booklet.measure.resolve import Scope
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Problem
@@ -51,7 +55,8 @@ class Folded:
 
     `panels` are outer outlines as middle surfaces, `layers` tell panels in one plane apart (higher
     along the plane's normal, turned to z, else y, else x positive). `cavity` is None where nothing
-    is enclosed. `contents` are those that lie in this piece. `posed` has the matrices.
+    is enclosed. `contents` are those that lie in this piece. `posed` has the matrices. `bent` is
+    None where no score is curved; joins and the order of folds are proved before paper is bent.
     `hull` is the box that it takes up outside.
 
     For pictures of several pieces: `placement` says where this piece lies in the frame of another
@@ -73,6 +78,7 @@ class Folded:
     contents: tuple[ContentsFit, ...] = ()
     placement: Placement | None = None
     nests: tuple[NestFit, ...] = ()
+    bent: BentPose | None = None
 
 
 def prove(
@@ -146,6 +152,7 @@ def _fold(
     posed = pose_piece(pattern, thickness_of(pattern, project, scope))
     rings = close_rings(pattern, piece, posed.bones, posed.matrices, found)
     check_flat_corners(pattern, piece, found)
+    bent = bend_checked(posed, found)
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
     order = _order(posed, rings, patterns, project, found)
@@ -156,22 +163,32 @@ def _fold(
     if all(ring.closes for ring in rings) and not order.collisions:
         check_returns(posed, above, order.steps, found)
         check_over(posed, above, lying, found)
+    outlines = _outlines(posed, bent)
     return Folded(
         piece=pattern.id,
         posed=posed,
-        panels={
-            name: as_points(points)
-            for name, points in placed(posed.bones, posed.matrices, pattern.panels).items()
-        },
+        panels=outlines,
         layers=above,
-        hull=find_hull(posed, above),
+        hull=find_hull(posed, above, outlines),
         rings=rings,
         joins=joins,
         seams=find_seams(posed, found),
         closures=closures,
-        cavity=find_cavity(posed) or find_pocket(posed),
+        cavity=find_bent_room(bent) if bent else find_cavity(posed) or find_pocket(posed),
         order=order,
+        bent=bent,
     )
+
+
+def _outlines(posed: Posed, bent: BentPose | None) -> dict[str, tuple[Point3, ...]]:
+    """The outer outline of each panel in space; that of a bent panel follows its bend."""
+    panels = posed.pattern.panels
+    if bent is not None:
+        return {panel.name: as_points(bent_outline(bent, panel)) for panel in panels}
+    return {
+        name: as_points(points)
+        for name, points in placed(posed.bones, posed.matrices, panels).items()
+    }
 
 
 def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:
@@ -193,6 +210,7 @@ def _order(
     pattern = posed.pattern
     pairs = _closures(pattern, patterns, project)
     bends = [(on, meets) for kind, on, meets in pairs if kind == "tuck"]
+    bends += [(name, None) for name in sorted(curved_panels(pattern))]
     clusters = ring_clusters(pattern) if all(ring.closes for ring in rings) else ()
     steps = printed_steps(project, patterns, pattern, found)
     ways = {

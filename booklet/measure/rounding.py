@@ -17,6 +17,7 @@ from fractions import Fraction
 from typing import Final
 
 from booklet.measure.ruler import exact, nearest_mark, on_ruler
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.measure.units import CENTIMETRE, INCH
 
 Millimetres = Fraction | float
@@ -104,6 +105,12 @@ class Printer:
         if short:
             return "mm", Fraction(1, 10)
         return "cm", CENTIMETRE / 10
+
+
+def degrees_text(angle: float) -> str:
+    """An angle (degrees, without its sign) as a hand folds it: to whole degrees, said so if not."""
+    whole = round(abs(angle))
+    return f"{whole}°" if abs(abs(angle) - whole) < ANGLE_DEG else f"about {whole}°"
 
 
 def fraction_text(value: Fraction) -> str:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from booklet.draw.diagram import numbered
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
+from booklet.measure.rounding import degrees_text
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
@@ -78,6 +79,6 @@ def _order(pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> N
         for name in names:
             angle = angles.get(name, 90.0)
             way = "valley" if angle >= 0 else "mountain"
-            rows.append((str(number), pattern.panel(name).label, f"{way} {abs(angle):g}°"))
+            rows.append((str(number), pattern.panel(name).label, f"{way} {degrees_text(angle)}"))
     widths = (10.0, column - 42.0, 32.0)
     sheet.table(("", "Panel", "Fold"), rows, widths, x=right, name=f"folds {pattern.id}")

@@ -11,6 +11,7 @@ from itertools import combinations
 
 from booklet.flat.pattern import Hinge, Pattern
 from booklet.flat.reference import Reference
+from booklet.measure.rounding import degrees_text
 from booklet.measure.tolerance import HAND_MM
 from booklet.stages import Model
 
@@ -127,5 +128,5 @@ def _turn(angle: float, turned: bool, inward: bool = False) -> str:
     if abs(angle) == 180:
         return "over, flat" if toward else "behind, flat"
     if inward:
-        return f"{'in' if angle >= 0 else 'out'} to {abs(angle):g}°"
-    return f"{'up' if toward else 'back'} to {abs(angle):g}°"
+        return f"{'in' if angle >= 0 else 'out'} to {degrees_text(angle)}"
+    return f"{'up' if toward else 'back'} to {degrees_text(angle)}"

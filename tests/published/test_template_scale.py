@@ -100,8 +100,8 @@ def test_every_line_of_the_template_is_where_the_model_has_it(booklet: Booklet) 
         windows = put_together(booklet.template(pattern))
         wanted = {
             CUT: [_curve(path) for path in (*pattern.cuts, *pattern.slits)],
-            VALLEY: [LineString([s.start, s.end]) for s in pattern.scores if s.angle >= 0],
-            MOUNTAIN: [LineString([s.start, s.end]) for s in pattern.scores if s.angle < 0],
+            VALLEY: [_curve(s.path) for s in pattern.scores if s.angle >= 0],
+            MOUNTAIN: [_curve(s.path) for s in pattern.scores if s.angle < 0],
         }
         shown = {style: unary_union([w.lines(style) for w in windows]) for style in wanted}
         assert any(

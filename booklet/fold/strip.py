@@ -1,0 +1,97 @@
+"""Bent panels as flat strips, for pictures and for the room inside.
+
+In: a `BentPose`. Out: for each panel its strips as loops in space, cut along rulings; strips of
+panels on both sides of a curved score meet at the same points.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+from shapely import set_precision
+from shapely.affinity import affine_transform
+from shapely.geometry import Polygon, box
+
+from booklet.flat.flatten import points_of
+from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.bend import Bend, BentPose, samples
+from booklet.fold.face import Loop
+from booklet.fold.pose import Floats, as_points
+from booklet.measure.tolerance import SAME_MM, TOUCH_MM
+
+
+def strips(bent: BentPose, name: str, shape: Polygon | None = None) -> list[tuple[Loop, ...]]:
+    """Outer loop and holes of each strip of a panel (or of `shape` on it), along `across`."""
+    bend = bent.bends[name]
+    panel = bent.posed.panels[name]
+    whole = shape if shape is not None else _chorded(bent.posed.pattern, panel, bend)
+    (ox, oy), (ax, ay), (bx, by) = bend.origin, bend.across, bend.along
+    turned = affine_transform(whole, [ax, ay, bx, by, -(ox * ax + oy * ay), -(ox * bx + oy * by)])
+    low, high = turned.bounds[1] - 1, turned.bounds[3] + 1
+    result: list[tuple[Loop, ...]] = []
+    for u0, u1 in pairwise(bend.stations()):
+        cut = set_precision(turned.intersection(box(u0, low, u1, high)), SAME_MM)
+        for part in getattr(cut, "geoms", [cut]):
+            if isinstance(part, Polygon) and part.area > TOUCH_MM:
+                result.append(_loops(bent, name, part))
+    return result
+
+
+def _loops(bent: BentPose, name: str, part: Polygon) -> tuple[Loop, ...]:
+    bend = bent.bends[name]
+    frame = np.array([bend.across, bend.along])
+    loops = []
+    for index, ring in enumerate((part.exterior, *part.interiors)):
+        points = np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
+        if index == 0 and not ring.is_ccw:
+            points = points[::-1]
+        flat = points @ frame + np.asarray(bend.origin)
+        loops.append(as_points(bent.place(name, flat, coarse=True)))
+    return tuple(loops)
+
+
+def _chorded(pattern: Pattern, panel: Panel, bend: Bend) -> Polygon:
+    """The panel with its curved scores as chords between the stations of the strips."""
+    curves = {frozenset(s.between): s.curve for s in pattern.scores if s.curve is not None}
+    points: list[tuple[float, float]] = []
+    for edge in panel.edges:
+        curve = curves.get(frozenset((panel.name, edge.beside or "")))
+        if edge.kind == "score" and curve is not None:
+            points += _at_stations(np.asarray(samples(edge.path)), bend)
+        else:
+            points += points_of(edge.path)[:-1]
+    whole = Polygon(points, [points_of(hole) for hole in panel.holes]).buffer(0)
+    return whole if isinstance(whole, Polygon) else panel.shape
+
+
+def _at_stations(points: Floats, bend: Bend) -> list[tuple[float, float]]:
+    """A curve from its start to its end, without the end, with points at the stations only."""
+    us = bend.u(points)
+    backward = us[0] > us[-1]
+    if backward:
+        us, points = us[::-1], points[::-1]
+    inner = [u for u in bend.stations() if us[0] + TOUCH_MM < u < us[-1] - TOUCH_MM]
+    stops = np.array([us[0], *inner, us[-1]])
+    line = np.column_stack([np.interp(stops, us, points[:, k]) for k in (0, 1)])
+    line = line[::-1] if backward else line
+    return [(float(x), float(y)) for x, y in line[:-1]]
+
+
+def bent_outline(bent: BentPose, panel: Panel) -> Floats:
+    """The panel's outer outline in the folded frame, (n, 3): bent sides with points on the way."""
+    bend = bent.bends.get(panel.name)
+    ring = panel.shape.exterior
+    points = np.asarray(ring.coords, dtype=np.float64)[:, :2]
+    if not ring.is_ccw:
+        points = points[::-1]
+    if bend is None:
+        return bent.place(panel.name, points[:-1])
+    dense: list[Floats] = []
+    stations = bend.stations()
+    for a, b in pairwise(points):
+        ua, ub = bend.u(np.array([a, b]))
+        inner = [u for u in stations if min(ua, ub) + TOUCH_MM < u < max(ua, ub) - TOUCH_MM]
+        shares = sorted((u - ua) / (ub - ua) for u in inner)
+        dense += [a, *(a + (b - a) * share for share in shares)]
+    return bent.place(panel.name, np.array(dense))
