@@ -10,8 +10,8 @@ from __future__ import annotations
 import math
 import pathlib
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from booklet.flat.build import build_pattern
@@ -35,6 +35,7 @@ from booklet.read.toml_file import read_project
 from booklet.stock.batch import batch_of
 from booklet.stock.cost import Cost, check_money, cost_of
 from booklet.stock.cutting import plan_stocks
+from booklet.stock.edges import NO_EDGES, Edges, edges_of
 from booklet.stock.fit import Size, check_piece, check_size
 from booklet.stock.plan_value import StockPlan
 from booklet.stock.sheet import sheet_size
@@ -53,6 +54,7 @@ class Model:
     sheets: dict[str, Size]
     supplies: tuple[SupplyLine, ...]
     folded: tuple[Folded, ...] = ()
+    edges: Mapping[str, Edges] = field(default_factory=dict)
 
     @property
     def printer(self) -> Printer:
@@ -78,7 +80,7 @@ class Model:
 
     def plan_for(self, kits: int) -> tuple[StockPlan, ...]:
         """The cutting plan of each stock for so many kits."""
-        return plan_stocks(self.project, self.patterns, self.mats, self.sheets, kits)
+        return plan_stocks(self.project, self.patterns, self.mats, self.sheets, kits, self.edges)
 
 
 def check_file(
@@ -154,7 +156,9 @@ def _build(project: Project, found: list[Problem]) -> Model:
     layers = [mat_layer(mat, patterns, scope, found) for mat in project.mats]
     mats = tuple(layer for layer in layers if layer is not None)
     sheets = _sheets(project, scope, found)
-    _check_fit(project, patterns, mats, sheets, printer, found)
+    edges = edges_of(project, scope, found)
+    rooms = {name: edges.get(name, NO_EDGES).room(sheet) for name, sheet in sheets.items()}
+    _check_fit(project, patterns, mats, rooms, printer, found)
     _check_tiles(patterns, printer, found)
     check_steps(project, patterns, found)
     for step in project.steps:
@@ -166,7 +170,7 @@ def _build(project: Project, found: list[Problem]) -> Model:
     batch = batch_of(project.course)
     supplies = supply_list(project, patterns, mats, scope, found, batch, folded)
     _not_used_yet(project, found)
-    return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded)
+    return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded, edges)
 
 
 def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pattern, ...]:

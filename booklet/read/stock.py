@@ -29,6 +29,8 @@ class Stock:
     weight: Written[str] | None = None
     grain: str = "none"
     pattern: str = "none"
+    trim: Length | None = None
+    strip: Length | None = None
     price: Written[Decimal] | None = None
     pack: int | None = None
     colour: str | None = None
@@ -54,6 +56,8 @@ GRAIN = Key(
     "grain", "along which side of the sheet the grain runs", choice("long", "short", "none")
 )
 PATTERN = Key("pattern", "whether its print has an upright direction", choice("none", "upright"))
+TRIM = Key("trim", "the margin that is cut off all round first", length)
+STRIP = Key("strip", "the narrowest strip that can be cut off", length)
 PRICE = Key("price", "the price of a pack", money)
 PACK = Key("pack", "how many sheets a pack has", whole(1, lambda limits: limits.count))
 COLOUR = Key("colour", "its colour in diagrams, as #rrggbb", colour)
@@ -70,6 +74,8 @@ def _build(table: Table) -> Stock:
         weight=table.get(WEIGHT),
         grain=table.get_or(GRAIN, "none"),
         pattern=table.get_or(PATTERN, "none"),
+        trim=table.get(TRIM),
+        strip=table.get(STRIP),
         price=table.get(PRICE),
         pack=table.get(PACK),
         colour=table.get(COLOUR),
@@ -79,6 +85,6 @@ def _build(table: Table) -> Stock:
 
 STOCK = Kind(
     "stock",
-    (ID, NAME, KIND, SHEET, THICKNESS, WEIGHT, GRAIN, PATTERN, PRICE, PACK, COLOUR),
+    (ID, NAME, KIND, SHEET, THICKNESS, WEIGHT, GRAIN, PATTERN, TRIM, STRIP, PRICE, PACK, COLOUR),
     _build,
 )

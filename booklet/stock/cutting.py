@@ -16,8 +16,10 @@ from booklet.flat.pattern import MatLayer, Pattern
 from booklet.read.project import Project
 from booklet.read.stock import Stock
 from booklet.stock.blank import Blank, common_unit, fits
+from booklet.stock.edges import NO_EDGES, Edges
 from booklet.stock.fewest import fewest_sheets, yield_of
 from booklet.stock.fit import turned_for_grain
+from booklet.stock.frame import step
 from booklet.stock.part import Part
 from booklet.stock.plan_value import Layout, Size, StockPlan
 from booklet.stock.trimmer import Scale, cuts_of, placed
@@ -45,6 +47,7 @@ def plan_stocks(
     mats: Sequence[MatLayer],
     sheets: Mapping[str, Size],
     kits: int,
+    edges: Mapping[str, Edges],
     work: Work | None = None,
 ) -> tuple[StockPlan, ...]:
     """The plan of every stock of the file, in its order; none where its sheet is not known."""
@@ -55,6 +58,7 @@ def plan_stocks(
             wanted_of(project, stock, sheets[stock.id.value], patterns, mats),
             kits,
             work or Work(),
+            edges.get(stock.id.value, NO_EDGES),
         )
         for stock in project.stocks
         if stock.id.value in sheets
@@ -91,20 +95,20 @@ def plan_stock(
     wanted: Sequence[Wanted],
     kits: int,
     work: Work,
-    trim: Fraction = Fraction(0),
+    edges: Edges = NO_EDGES,
 ) -> StockPlan:
-    """The plan of one stock; with no kits or nothing to cut it needs no sheets."""
-    room = (sheet[0] - 2 * trim, sheet[1] - 2 * trim)
-    unit = common_unit([*room, *(side for one in wanted for side in one.size)])
-    w, h = (math.floor(side / unit) for side in room)
-    blanks = [_blank(one, unit, kits) for one in wanted]
-    per_sheet = {
-        one.id: _yield(w, h, blank, work) for one, blank in zip(wanted, blanks, strict=True)
-    }
+    """The plan of one stock; with no kits or nothing to cut it needs no sheets.
+
+    Bounded: the work depends on the kinds of blanks and on the sums of their sides, not on `kits`.
+    """
+    bench = _bench(sheet, wanted, kits, edges)
+    per_sheet = {one.id: bench.yields(k, work) for k, one in enumerate(wanted)}
+    unplaced = tuple(one.id for one in wanted if not per_sheet[one.id])
+    thin = [one.id for k, one in enumerate(wanted) if not bench.plannable(k, work)]
     plan = StockPlan(
         stock=stock,
         sheet=sheet,
-        trim=trim,
+        trim=edges.trim,
         kits=kits,
         per_sheet=per_sheet,
         wanted={one.id: one.count * max(0, kits) for one in wanted},
@@ -113,15 +117,19 @@ def plan_stock(
         proved=True,
         gap=0,
         layouts=(),
-        unplaced=tuple(name for name, count in per_sheet.items() if not count),
+        unplaced=unplaced,
+        note=f"too narrow to be cut to plan: {', '.join(thin)}" if thin else "",
     )
-    kinds = [k for k, one in enumerate(wanted) if per_sheet[one.id] and blanks[k].copies > 0]
+    kinds = [k for k, one in enumerate(wanted) if per_sheet[one.id] and bench.blanks[k].copies > 0]
     if not kinds:
         return plan
-    found = fewest_sheets(w, h, [blanks[k] for k in kinds], work)
-    scale = Scale(unit, tuple(wanted[k].id for k in kinds), trim)
+    blanks = [bench.blanks[k] for k in kinds]
+    found = fewest_sheets(bench.w, bench.h, blanks, work, bench.strip)
+    scale = Scale(bench.unit, tuple(wanted[k].id for k in kinds), edges.trim, bench.strip)
     must = [wanted[k].must_turn for k in kinds]
-    layouts = tuple(_layout(sheets, part, w, h, scale, must) for sheets, part in found.layouts)
+    layouts = tuple(
+        _layout(sheets, part, bench.w, bench.h, scale, must) for sheets, part in found.layouts
+    )
     gap = found.needed - found.bound
     return replace(
         plan,
@@ -133,17 +141,40 @@ def plan_stock(
     )
 
 
-def _blank(one: Wanted, unit: Fraction, kits: int) -> Blank:
-    wide, tall = (max(1, math.floor(side / unit)) for side in one.size)
-    return Blank(wide, tall, one.turns, one.count * max(0, kits))
+@dataclass(frozen=True)
+class _Bench:
+    """The question in whole units: the room within the trimmed edges, and the blanks."""
+
+    w: int
+    h: int
+    strip: int
+    unit: Fraction
+    blanks: tuple[Blank, ...]
+
+    def plannable(self, kind: int, work: Work) -> bool:
+        """Whether a blank is wide enough to be cut off, and for the steps of the tables."""
+        least = max(self.strip, step(self.w, self.h, work.sums))
+        return min(self.blanks[kind].w, self.blanks[kind].h) >= least
+
+    def yields(self, kind: int, work: Work) -> int:
+        """How many of one blank alone a sheet yields, whatever is wanted."""
+        blank = self.blanks[kind]
+        if not fits(blank, self.w, self.h) or not self.plannable(kind, work):
+            return 0
+        alone = replace(blank, copies=(self.w * self.h) // (blank.w * blank.h))
+        part = yield_of(self.w, self.h, alone, work, self.strip)[0]
+        return part.counts[0] if part is not None else 0
 
 
-def _yield(w: int, h: int, blank: Blank, work: Work) -> int:
-    """How many of one blank alone a sheet yields."""
-    if not fits(blank, w, h):
-        return 0
-    alone = replace(blank, copies=(w * h) // (blank.w * blank.h))
-    return yield_of(w, h, alone, work)[0].counts[0]
+def _bench(sheet: Size, wanted: Sequence[Wanted], kits: int, edges: Edges) -> _Bench:
+    room = edges.room(sheet)
+    unit = common_unit([*room, edges.strip, *(side for one in wanted for side in one.size)])
+    w, h = (math.floor(side / unit) for side in room)
+    blanks = []
+    for one in wanted:
+        wide, tall = (max(1, math.floor(side / unit)) for side in one.size)
+        blanks.append(Blank(wide, tall, one.turns, one.count * max(0, kits)))
+    return _Bench(w, h, math.floor(edges.strip / unit), unit, tuple(blanks))
 
 
 def _layout(

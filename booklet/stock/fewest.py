@@ -98,9 +98,14 @@ class _Case:
         return counts
 
 
-def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> SheetPlan:
-    """The plan for blanks that all fit the sheet and are wanted at least once."""
-    case = _Case(w, h, blanks, frame_of(w, h, blanks, limits.sums), limits)
+def fewest_sheets(
+    w: int, h: int, blanks: Sequence[Blank], limits: Work, strip: int = 0
+) -> SheetPlan:
+    """The plan for blanks that all can be cut from the sheet and are wanted at least once.
+
+    `strip` is the narrowest strip that can be cut off.
+    """
+    case = _Case(w, h, blanks, frame_of(w, h, blanks, limits.sums, strip), limits)
     case.learn([b.w * b.h for b in blanks], w * h)
     for kind in range(len(blanks)):
         case.add(_alone(case, kind))
@@ -109,7 +114,8 @@ def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> Shee
         sheets = -(-blanks[0].copies // counts[0])
         case.learn([1], best_layout(case.frame, [1])[1])
         return SheetPlan(_tidy(case, [(sheets, part)]), case.bound)
-    _generate(case, exact=False)
+    if not strip:
+        _generate(case, exact=False)
     plan = _choose(case)
     if sum(plan) > case.bound:
         _greedy(case)
@@ -121,7 +127,7 @@ def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> Shee
     if sum(plan) > 1:
         _even_share(case, sum(plan))
         plan += [0] * (len(case.pool) - len(plan))
-        plan = fewer_layouts(w, h, case.pool, plan, case.demand, limits)
+        plan = fewer_layouts(w, h, case.pool, plan, case.demand, limits, strip)
     parts = list(case.pool.values())
     return SheetPlan(
         _tidy(case, [(n, parts[index]) for index, n in enumerate(plan) if n]), case.bound
@@ -130,9 +136,10 @@ def fewest_sheets(w: int, h: int, blanks: Sequence[Blank], limits: Work) -> Shee
 
 def _tidy(case: _Case, layouts: Sequence[tuple[int, Part]]) -> tuple[tuple[int, Part], ...]:
     """Only what is wanted on each sheet, in its plainest arrangement."""
+    w, h, strip = case.w, case.h, case.frame.strip
     return tuple(
-        (sheets, rearranged(case.w, case.h, case.blanks, part, case.limits))
-        for sheets, part in less_surplus(layouts, case.demand)
+        (sheets, rearranged(w, h, case.blanks, part, case.limits, strip))
+        for sheets, part in less_surplus(layouts, case.demand, w, h, strip)
     )
 
 
@@ -146,15 +153,18 @@ def _even_share(case: _Case, sheets: int) -> None:
 
 def _alone(case: _Case, kind: int) -> Part:
     """The most of one kind that a sheet holds, as far as it is wanted."""
-    part = yield_of(case.w, case.h, case.blanks[kind], case.limits)[0]
+    part = yield_of(case.w, case.h, case.blanks[kind], case.limits, case.frame.strip)[0]
+    assert part is not None
     return renamed(part, [kind])
 
 
-def yield_of(w: int, h: int, blank: Blank, limits: Work) -> tuple[Part, int]:
-    """The layout with the most copies of a blank that fits, and a bound on their number."""
-    part, bound = best_layout(frame_of(w, h, [blank], limits.sums), [1])
-    assert part is not None
-    return part, bound
+def yield_of(w: int, h: int, blank: Blank, limits: Work, strip: int = 0) -> tuple[Part | None, int]:
+    """The layout with the most copies of a blank, and a bound on their number."""
+    frame = frame_of(w, h, [blank], limits.sums, strip)
+    if not strip:
+        return best_layout(frame, [1])
+    found = fill(w, h, [blank], [1], bounds_of(frame, [blank], [1]), limits.pairs)
+    return found.best, found.bound
 
 
 def _generate(case: _Case, exact: bool) -> None:

@@ -26,6 +26,7 @@ class Frame:
     unit: int
     below: Grid
     above: Grid
+    strip: int = 0
 
     @property
     def exact(self) -> bool:
@@ -33,16 +34,20 @@ class Frame:
         return self.unit == 1
 
 
-def frame_of(w: int, h: int, blanks: Sequence[Blank], most: int) -> Frame:
-    """The frame of a sheet with up to `most` sums along one edge."""
+def frame_of(w: int, h: int, blanks: Sequence[Blank], most: int, strip: int = 0) -> Frame:
+    """The frame of a sheet with up to `most` sums along one edge.
+
+    `strip` is the narrowest strip that can be cut off. The tables do not know of it: where there
+    is one, their values are bounds, and `limited` finds the layouts.
+    """
     exact = grid_of(w, h, blanks, most)
     if exact is not None:
-        return Frame(w, h, tuple(blanks), 1, exact, exact)
+        return Frame(w, h, tuple(blanks), 1, exact, exact, strip)
     unit = step(w, h, most)
     low = grid_of(w // unit, h // unit, [rounded(one, unit, up=False) for one in blanks], most)
     high = grid_of(w // unit, h // unit, [rounded(one, unit, up=True) for one in blanks], most)
     assert low is not None and high is not None
-    return Frame(w, h, tuple(blanks), unit, low, high)
+    return Frame(w, h, tuple(blanks), unit, low, high, strip)
 
 
 def step(w: int, h: int, most: int) -> int:

@@ -24,9 +24,12 @@ import numpy.typing as npt
 
 from booklet.stock.blank import Blank, fits
 from booklet.stock.outer import Bounds
-from booklet.stock.part import Part, join
+from booklet.stock.part import Part, row, single
 
 Whole = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
+Extent = tuple[int, bool, int, bool]
+"""Width, whether any larger one will do, height, whether any larger one will do."""
 Words = npt.NDArray[np.uint64]
 
 
@@ -136,13 +139,16 @@ class _Search:
         self.used = np.zeros((rows, self.words), dtype=np.uint64)
         self.counts = np.zeros((rows, len(self.blanks)), dtype=np.int32)
         self.made = np.zeros((rows, 3), dtype=np.int64)
-        self.seen: dict[bytes, list[tuple[int, int]]] = {}
+        self.free_w, self.free_h = (np.zeros(rows, dtype=np.bool_) for _ in range(2))
+        self.seen: dict[bytes, list[Extent]] = {}
+        self.ended: set[bytes] = set()
         self.heap: list[tuple[int, int, int]] = []
 
     def _make_room(self, rows: int) -> None:
         self.wide, self.tall = grown(self.wide, rows), grown(self.tall, rows)
         self.value, self.made = grown(self.value, rows), grown(self.made, rows)
         self.used, self.counts = grown(self.used, rows), grown(self.counts, rows)
+        self.free_w, self.free_h = grown(self.free_w, rows), grown(self.free_h, rows)
 
     def run(self, work: int) -> bool:
         """Search until nothing promising is left (True) or the work is spent (False)."""
@@ -180,16 +186,24 @@ class _Search:
                     word, shift = self.shifts[kind]
                     used[0, word] = np.uint64(1 << shift)
                     row = np.array([[kind, int(turned), -1]], dtype=np.int64)
+                    free = np.array([not self.bounds.strip])
                     sides = np.array([w], dtype=np.int64), np.array([h], dtype=np.int64)
-                    self._add(*sides, used, counts, row)
+                    self._add(*sides, free, free, used, counts, row)
 
     def _surpassed(self, index: int) -> bool:
         """Whether another build holds as many of each blank in no more room.
 
         It can take this build's place in any layout; copies that are then too many are left out.
         """
-        size = self.size
-        small = (self.wide[:size] <= self.wide[index]) & (self.tall[:size] <= self.tall[index])
+        size, strip = self.size, self.bounds.strip
+        w, h = self.wide[:size], self.tall[:size]
+        small = (w <= self.wide[index]) & (h <= self.tall[index])
+        if strip:
+            # What takes its place must be cut from every room that this one can be cut from.
+            same_w = (w == self.wide[index]) & ~self.free_w[index]
+            same_h = (h == self.tall[index]) & ~self.free_h[index]
+            small &= self.free_w[:size] | same_w | (w + strip <= self.wide[index])
+            small &= self.free_h[:size] | same_h | (h + strip <= self.tall[index])
         small &= self.value[:size] >= self.value[index]
         small[index] = False
         others = np.flatnonzero(small)
@@ -203,13 +217,8 @@ class _Search:
         if not others.size:
             return
         for beside in (True, False):
-            wide, tall = self.wide[others], self.tall[others]
-            if beside:
-                wide = wide + self.wide[index]
-                tall = np.maximum(tall, self.tall[index])
-            else:
-                tall = tall + self.tall[index]
-                wide = np.maximum(wide, self.wide[index])
+            wide, free_w = self._side(self.wide, self.free_w, index, others, in_line=beside)
+            tall, free_h = self._side(self.tall, self.free_h, index, others, in_line=not beside)
             keep = np.flatnonzero((wide <= self.w) & (tall <= self.h))
             if keep.size:
                 pair = others[keep]
@@ -217,9 +226,44 @@ class _Search:
                 made[:, 0], made[:, 1], made[:, 2] = index, pair, int(beside)
                 used = self.used[pair] + self.used[index]
                 counts = self.counts[pair] + self.counts[index]
-                self._add(wide[keep], tall[keep], used, counts, made)
+                frees = free_w[keep], free_h[keep]
+                self._add(wide[keep], tall[keep], *frees, used, counts, made)
 
-    def _add(self, wide: Whole, tall: Whole, used: Words, counts: Whole, made: Whole) -> None:
+    def _side(
+        self, sides: Whole, frees: Flags, index: int, others: Whole, in_line: bool
+    ) -> tuple[Whole, Flags]:
+        """The side of each join and whether any larger one will do (`part.meet` for arrays)."""
+        one, other = sides[index], sides[others]
+        one_free, other_free = frees[index], frees[others]
+        if in_line:
+            return one + other, one_free | other_free
+        strip = self.bounds.strip
+        longer = np.maximum(one, other)
+        if not strip:
+            return longer, other_free
+        long_free = np.where(other > one, other_free, one_free)
+        short_free = np.where(other > one, one_free, other_free)
+        gap = np.abs(one - other)
+        held = (gap > 0) & (gap < strip) & ~short_free
+        free = held | np.where(gap == 0, one_free & other_free, long_free)
+        side = np.where(held, np.where(long_free, longer - gap, longer) + strip, longer)
+        return side, free
+
+    def _ends(self, w: int, h: int, free_w: bool, free_h: bool) -> bool:
+        """Whether a build can be cut from the sheet as it is."""
+        right, above, strip = self.w - w, self.h - h, self.bounds.strip
+        return (free_w or not right or right >= strip) and (free_h or not above or above >= strip)
+
+    def _add(
+        self,
+        wide: Whole,
+        tall: Whole,
+        free_w: Flags,
+        free_h: Flags,
+        used: Words,
+        counts: Whole,
+        made: Whole,
+    ) -> None:
         """Keep the builds that are promising and new."""
         value = counts @ np.array(self.values, dtype=np.int64)
         bound = value + self.bounds.outside(wide, tall)
@@ -229,35 +273,39 @@ class _Search:
         rest = self.bounds.by_area(counts[keep], self.w * self.h - wide[keep] * tall[keep])
         bound[keep] = np.minimum(bound[keep], value[keep] + rest)
         keep = keep[bound[keep] > self.floor]
-        for row in keep[np.lexsort((-value[keep], -bound[keep]))].tolist():
-            if bound[row] <= self.floor:
+        for new in keep[np.lexsort((-value[keep], -bound[keep]))].tolist():
+            if bound[new] <= self.floor:
                 continue
-            key = used[row].tobytes()
+            key = used[new].tobytes()
             sizes = self.seen.setdefault(key, [])
-            w, h = int(wide[row]), int(tall[row])
-            if any(sw <= w and sh <= h for sw, sh in sizes):
+            w, h = int(wide[new]), int(tall[new])
+            extent = (w, bool(free_w[new]), h, bool(free_h[new]))
+            if any(replaces(other, extent, self.bounds.strip) for other in sizes):
                 continue
-            first = not sizes
-            sizes[:] = [(sw, sh) for sw, sh in sizes if not (w <= sw and h <= sh)]
-            sizes.append((w, h))
+            sizes.append(extent)
             if self.size == len(self.wide):
                 self._make_room(2 * self.size)
             at = self.size
-            self.wide[at], self.tall[at], self.value[at] = w, h, value[row]
-            self.used[at], self.counts[at], self.made[at] = used[row], counts[row], made[row]
+            self.wide[at], self.tall[at], self.value[at] = w, h, value[new]
+            self.used[at], self.counts[at], self.made[at] = used[new], counts[new], made[new]
+            self.free_w[at], self.free_h[at] = free_w[new], free_h[new]
             self.size += 1
-            heapq.heappush(self.heap, (-int(bound[row]), -int(value[row]), at))
-            if value[row] > self.worth and (first or self.every):
+            heapq.heappush(self.heap, (-int(bound[new]), -int(value[new]), at))
+            if value[new] <= self.worth or not self._ends(w, h, extent[1], extent[3]):
+                continue
+            if key not in self.ended or self.every:
+                self.ended.add(key)
                 self.reached.append(at)
-            if self.rising and value[row] > self.floor:
-                self.floor, self.best = int(value[row]), at
+            if self.rising and value[new] > self.floor:
+                self.floor, self.best = int(value[new]), at
 
     def part(self, index: int) -> Part:
         """The tree of a build."""
         first, second, beside = self.made[index].tolist()
         if beside < 0:
-            return Part(int(self.wide[index]), int(self.tall[index]), first, bool(second))
-        return join(self.part(first), self.part(second), bool(beside))
+            w, h = int(self.wide[index]), int(self.tall[index])
+            return single(w, h, first, bool(second), self.bounds.strip)
+        return row([self.part(first), self.part(second)], bool(beside), self.bounds.strip)
 
 
 def grown(array: npt.NDArray[Any], rows: int) -> npt.NDArray[Any]:
@@ -265,6 +313,15 @@ def grown(array: npt.NDArray[Any], rows: int) -> npt.NDArray[Any]:
     more = np.zeros((rows, *array.shape[1:]), dtype=array.dtype)
     more[: len(array)] = array
     return more
+
+
+def replaces(one: Extent, other: Extent, strip: int) -> bool:
+    """Whether whatever room the other build can be cut from, this one can be cut from too."""
+    for (side, free), (longer, larger) in ((one[:2], other[:2]), (one[2:], other[2:])):
+        same = side == longer and not larger
+        if side > longer or not (free or same or side + strip <= longer):
+            return False
+    return True
 
 
 def _layout_of_words(bits: Sequence[int]) -> tuple[int, list[tuple[int, int]]]:

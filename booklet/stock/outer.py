@@ -23,6 +23,7 @@ Whole = npt.NDArray[np.int64]
 class Bounds:
     """`table[i, j]` bounds what lies outside a build of at least xs[i] x ys[j] steps of `unit`."""
 
+    strip: int
     unit: int
     xs: Whole
     ys: Whole
@@ -86,7 +87,9 @@ def bounds_of(frame: Frame, blanks: Sequence[Blank], values: Sequence[int]) -> B
         sorted(range(len(blanks)), key=lambda k: (-values[k] / int(areas[k]), k)), dtype=np.int64
     )
     copies = np.array([blank.copies for blank in blanks], dtype=np.int64)
-    return Bounds(unit, xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order)
+    return Bounds(
+        frame.strip, unit, xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order
+    )
 
 
 def _caps(grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Whole:

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 from booklet.stock.blank import Blank
 from booklet.stock.frame import frame_of
 from booklet.stock.limited import arrangements
 from booklet.stock.master import Counts, plainest
 from booklet.stock.outer import bounds_of
-from booklet.stock.part import Part, spots, without
+from booklet.stock.part import Part, cuttable, spots, without
 from booklet.stock.trimmer import fences
 from booklet.stock.work import Work
 
@@ -30,6 +31,7 @@ def fewer_layouts(
     plan: Sequence[int],
     demand: Sequence[int],
     limits: Work,
+    strip: int,
 ) -> list[int]:
     """Sheets of each layout of the pool: as many in all as in `plan`, fewer layouts if possible."""
     used = [index for index, sheets in enumerate(plan) if sheets]
@@ -43,7 +45,7 @@ def fewer_layouts(
     )
     some = [*used, *others][: limits.choices]
     parts = list(pool.values())
-    costs = [LAYOUT + len(fences(parts[index], w, h)) for index in some]
+    costs = [LAYOUT + len(fences(parts[index], w, h, strip)) for index in some]
     found = plainest([rows[index] for index in some], costs, demand, sum(plan), limits.plain_nodes)
     if found is None or _cost(found, costs) >= _cost([plan[index] for index in some], costs):
         return list(plan)
@@ -58,7 +60,7 @@ def _cost(plan: Sequence[int], costs: Sequence[int]) -> int:
 
 
 def less_surplus(
-    layouts: Sequence[tuple[int, Part]], demand: Sequence[int]
+    layouts: Sequence[tuple[int, Part]], demand: Sequence[int], w: int, h: int, strip: int
 ) -> list[tuple[int, Part]]:
     """The layouts without blanks that nobody wants on any sheet of theirs, most sheets first."""
     spare = [-count for count in demand]
@@ -68,15 +70,20 @@ def less_surplus(
     kept = []
     for sheets, part in sorted(layouts, key=lambda one: one[0]):
         drop = Counter({k: min(n, spare[k] // sheets) for k, n in part.counts.items()})
+        less = without(part, Counter(drop), strip)
+        if less is not None and not cuttable(less, w, h, strip):
+            kept.append((sheets, part))
+            continue
         for kind, count in drop.items():
             spare[kind] -= sheets * count
-        less = without(part, drop)
         if less is not None:
             kept.append((sheets, less))
     return kept[::-1]
 
 
-def rearranged(w: int, h: int, blanks: Sequence[Blank], part: Part, limits: Work) -> Part:
+def rearranged(
+    w: int, h: int, blanks: Sequence[Blank], part: Part, limits: Work, strip: int
+) -> Part:
     """The same blanks on a sheet with fewer settings of the fence, or a larger leftover."""
     counts = part.counts
     if sum(counts.values()) > limits.rearranged:
@@ -85,20 +92,19 @@ def rearranged(w: int, h: int, blanks: Sequence[Blank], part: Part, limits: Work
     few = [Blank(blanks[k].w, blanks[k].h, blanks[k].turns, counts[k]) for k in kinds]
     areas = [blank.w * blank.h for blank in few]
     total = sum(area * blank.copies for area, blank in zip(areas, few, strict=True))
-    bounds = bounds_of(frame_of(w, h, few, limits.sums), few, areas)
+    bounds = bounds_of(frame_of(w, h, few, limits.sums, strip), few, areas)
     found = arrangements(w, h, few, areas, bounds, limits.arranged_pairs, total - 1)
     named = [renamed(one, kinds) for one in found]
-    return min([part, *named], key=lambda one: (len(fences(one, w, h)), -_largest(one, w, h)))
+
+    def worth(one: Part) -> tuple[int, int]:
+        left = (s.w * s.h for s in spots(one, 0, 0, w, h, strip) if s.kind < 0)
+        return len(fences(one, w, h, strip)), -max(left, default=0)
+
+    return min([part, *named], key=worth)
 
 
 def renamed(part: Part, kinds: Sequence[int]) -> Part:
     """The part with the kinds of the whole list instead of those of a part of it."""
     if part.kind >= 0:
-        return Part(part.w, part.h, kinds[part.kind], part.turned)
-    parts = tuple(renamed(child, kinds) for child in part.parts)
-    return Part(part.w, part.h, beside=part.beside, parts=parts)
-
-
-def _largest(part: Part, w: int, h: int) -> int:
-    """The area of the largest leftover."""
-    return max((s.w * s.h for s in spots(part, 0, 0, w, h) if s.kind < 0), default=0)
+        return replace(part, kind=kinds[part.kind])
+    return replace(part, parts=tuple(renamed(child, kinds) for child in part.parts))

@@ -12,31 +12,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from booklet.stock.part import Part, Spot, spots
+from booklet.stock.part import Part, Room, Spot, split, spots
 from booklet.stock.plan_value import Cut, Leftover, Placement
 
 
 @dataclass(frozen=True)
-class Room:
-    """A part (None: waste) and the rectangle that the cuts before have given it."""
-
-    part: Part | None
-    w: int
-    h: int
-
-    def done(self) -> bool:
-        """Whether nothing is left to cut."""
-        part = self.part
-        return part is None or (part.kind >= 0 and (part.w, part.h) == (self.w, self.h))
-
-
-@dataclass(frozen=True)
 class Scale:
-    """Whole units to millimetres, kinds to ids, the sheet's trimmed edge."""
+    """Whole units to millimetres, kinds to ids, the sheet's trimmed edge.
+
+    `strip` is the narrowest strip that can be cut off, in units.
+    """
 
     unit: Fraction
     ids: tuple[str, ...]
     trim: Fraction
+    strip: int = 0
 
     def mm(self, units: int) -> Fraction:
         """A length."""
@@ -90,10 +80,11 @@ def cuts_of(part: Part, w: int, h: int, scale: Scale) -> tuple[Cut, ...]:
     return tuple(bench.cuts)
 
 
-def fences(part: Part, w: int, h: int) -> frozenset[Fraction]:
+def fences(part: Part, w: int, h: int, strip: int = 0) -> frozenset[Fraction]:
     """The different fence positions, in units, that a layout takes."""
     ids = tuple(str(kind) for kind in range(1 + max(part.counts)))
-    return frozenset(cut.fence for cut in cuts_of(part, w, h, Scale(Fraction(1), ids, Fraction(0))))
+    scale = Scale(Fraction(1), ids, Fraction(0), strip)
+    return frozenset(cut.fence for cut in cuts_of(part, w, h, scale))
 
 
 def _trim_edges(bench: _Bench, w: int, h: int) -> None:
@@ -116,7 +107,7 @@ def _cut_stack(bench: _Bench, letter: str, room: Room, parts: int, way: bool | N
     """Take one stack apart by cuts in one direction; `way` is the direction of the last cut."""
     if room.done():
         return
-    upright, children = _split(room)
+    upright, children = split(room, bench.scale.strip)
     groups: list[tuple[Room, int]] = []
     for child in children:
         if groups and groups[-1][0] == child:
@@ -144,29 +135,11 @@ def _cut_stack(bench: _Bench, letter: str, room: Room, parts: int, way: bool | N
         wide, tall = (wide - step * cuts, tall) if upright else (wide, tall - step * cuts)
 
 
-def _split(room: Room) -> tuple[bool, list[Room]]:
-    """The direction of the first cuts in a room, and the rooms that they make; waste is last."""
-    part = room.part
-    assert part is not None
-    if part.parts:
-        if part.beside:
-            found = [Room(child, child.w, room.h) for child in part.parts]
-            left = room.w - part.w
-            return True, found + ([Room(None, left, room.h)] if left else [])
-        found = [Room(child, room.w, child.h) for child in part.parts]
-        left = room.h - part.h
-        return False, found + ([Room(None, room.w, left)] if left else [])
-    right, above = room.w - part.w, room.h - part.h
-    if right and right * room.h >= room.w * above:
-        return True, [Room(part, part.w, room.h), Room(None, right, room.h)]
-    return False, [Room(part, room.w, part.h), Room(None, room.w, above)]
-
-
 def placed(
     part: Part, w: int, h: int, scale: Scale, must_turn: Sequence[bool]
 ) -> tuple[tuple[Placement, ...], tuple[Leftover, ...]]:
     """Where blanks and leftovers lie; `must_turn` marks kinds that were handed over turned."""
-    found = list(spots(part, 0, 0, w, h))
+    found = list(spots(part, 0, 0, w, h, scale.strip))
     mm, trim = scale.mm, scale.trim
 
     def corner(spot: Spot) -> tuple[Fraction, Fraction, Fraction, Fraction]:

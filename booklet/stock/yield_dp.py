@@ -19,7 +19,7 @@ import numpy as np
 import numpy.typing as npt
 
 from booklet.stock.blank import Blank, sums
-from booklet.stock.part import Part, join
+from booklet.stock.part import Part, row
 
 Whole = npt.NDArray[np.int64]
 Halves = tuple[tuple[Whole, Whole], ...]
@@ -126,5 +126,5 @@ def _trace(
             far = _trace(grid, table, blanks, values, *((b, j) if beside else (i, b)))
             if near is None or far is None:
                 return near or far
-            return join(near, far, beside)
+            return row([near, far], beside)
     raise AssertionError("a value of the table has no layout")

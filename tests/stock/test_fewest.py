@@ -12,10 +12,12 @@ from hypothesis import strategies as st
 
 from booklet.stock.blank import Blank
 from booklet.stock.cutting import Wanted, plan_stock
+from booklet.stock.edges import Edges
 from booklet.stock.fewest import fewest_sheets, yield_of
 from booklet.stock.frame import frame_of
 from booklet.stock.limited import fill
 from booklet.stock.outer import bounds_of
+from booklet.stock.part import cuttable
 from booklet.stock.work import Work
 from tests.stock.cut_model import fewest_by_cp_sat
 from tests.stock.cutting import check_plan
@@ -44,17 +46,19 @@ def test_sheet_counts_agree_with_cp_sat(seed: int) -> None:
     assert (plan.needed, plan.bound) == (answer.sheets, answer.sheets)
 
 
-def best_by_trying(w: int, h: int, blanks: tuple[Blank, ...], values: tuple[int, ...]) -> int:
+def best_by_trying(
+    w: int, h: int, blanks: tuple[Blank, ...], values: tuple[int, ...], strip: int
+) -> int:
     """The greatest value by trying every whole-number cut and every way to share the copies."""
 
     @cache
     def layouts(w: int, h: int) -> frozenset[tuple[int, ...]]:
         found = {tuple(0 for _ in blanks)}
         for kind, blank in enumerate(blanks):
-            if blank.copies and any(a <= w and b <= h for a, b, _ in blank.ways()):
+            if blank.copies and any((a, b) == (w, h) for a, b, _ in blank.ways()):
                 found.add(tuple(int(k == kind) for k in range(len(blanks))))
-        parts = [((q, h), (w - q, h)) for q in range(1, w // 2 + 1)]
-        parts += [((w, q), (w, h - q)) for q in range(1, h // 2 + 1)]
+        parts = [((q, h), (w - q, h)) for q in range(strip, w // 2 + 1)]
+        parts += [((w, q), (w, h - q)) for q in range(strip, h // 2 + 1)]
         for first, second in parts:
             for one in layouts(*first):
                 for other in layouts(*second):
@@ -66,29 +70,35 @@ def best_by_trying(w: int, h: int, blanks: tuple[Blank, ...], values: tuple[int,
     return max(sum(n * v for n, v in zip(one, values, strict=True)) for one in layouts(w, h))
 
 
-@pytest.mark.parametrize("seed", range(30))
-def test_limited_copies_agree_with_trying_everything(seed: int) -> None:
-    """Any values, few copies, turned or not: the search is exact and says so."""
+@pytest.mark.parametrize("strip", [0, 2, 3])
+@pytest.mark.parametrize("seed", range(24))
+def test_limited_copies_agree_with_trying_everything(seed: int, strip: int) -> None:
+    """Any values, few copies, turned or not, narrow strips or none: exact, and it says so."""
     chance = random.Random(seed)
-    w, h = chance.randint(4, 7), chance.randint(4, 7)
-    rows = kinds_at_random(seed + 1000, (w, h), 4)
-    blanks = tuple(Blank(a, b, seed % 2 == 0, min(n, 2)) for a, b, n in rows)
+    w, h = chance.randint(5, 9), chance.randint(5, 8)
+    rows = kinds_at_random(seed + 1000, (w, h), 3)
+    least = max(1, strip)
+    blanks = tuple(
+        Blank(max(least, a), max(least, b), seed % 2 == 0, min(n, 2)) for a, b, n in rows
+    )
     values = tuple(chance.randint(1, 40) for _ in rows)
-    bounds = bounds_of(frame_of(w, h, blanks, 600), blanks, values)
+    bounds = bounds_of(frame_of(w, h, blanks, 600, strip), blanks, values)
     found = fill(w, h, blanks, values, bounds, 10**7)
     assert found.proved
-    assert found.value == best_by_trying(w, h, blanks, values)
-    assert found.best is not None
-    assert found.value == sum(values[k] * n for k, n in found.best.counts.items())
-    assert all(found.best.counts[k] <= blank.copies for k, blank in enumerate(blanks))
+    assert found.value == best_by_trying(w, h, blanks, values, least)
+    if found.best is not None:
+        assert found.value == sum(values[k] * n for k, n in found.best.counts.items())
+        assert all(found.best.counts[k] <= blank.copies for k, blank in enumerate(blanks))
+        assert cuttable(found.best, w, h, strip)
 
 
+MARGINS = st.sampled_from([Fraction(0), Fraction(1, 4)])
 SIDES = st.fractions(min_value=Fraction(1, 2), max_value=8, max_denominator=16)
 
 
 @st.composite
-def orders(draw: st.DrawFn) -> tuple[list[Wanted], int, Fraction]:
-    """A project's pieces for one stock, the number of kits and a trim margin."""
+def orders(draw: st.DrawFn) -> tuple[list[Wanted], int, Edges]:
+    """A project's pieces for one stock, the number of kits, and what the trimmer asks for."""
     wanted = [
         Wanted(
             f"p{number}",
@@ -102,19 +112,22 @@ def orders(draw: st.DrawFn) -> tuple[list[Wanted], int, Fraction]:
     wanted = [
         Wanted(o.id, o.size, o.count, o.turns and not o.must_turn, o.must_turn) for o in wanted
     ]
-    return wanted, draw(st.integers(0, 30)), draw(st.sampled_from([Fraction(0), Fraction(1, 4)]))
+    return wanted, draw(st.integers(0, 30)), Edges(draw(MARGINS), draw(MARGINS))
 
 
 @settings(max_examples=25, deadline=None)
 @given(orders())
-def test_every_plan_can_be_cut_as_it_is_written(order: tuple[list[Wanted], int, Fraction]) -> None:
+def test_every_plan_can_be_cut_as_it_is_written(order: tuple[list[Wanted], int, Edges]) -> None:
     """Inside the sheet, no overlap, demand met, parted by the cuts, and the same plan twice."""
-    wanted, kits, trim = order
+    wanted, kits, edges = order
     sheet = (Fraction(17, 2), Fraction(11))
-    plan = plan_stock("paper", sheet, wanted, kits, Work(), trim)
+    plan = plan_stock("paper", sheet, wanted, kits, Work(), edges)
     sizes = {o.id: o.size[::-1] if o.must_turn else o.size for o in wanted}
     check_plan(plan, sizes)
-    assert plan == plan_stock("paper", sheet, wanted, kits, Work(), trim)
+    for cut in (cut for layout in plan.layouts for cut in layout.cuts[4 if edges.trim else 0 :]):
+        along = cut.size[0] if cut.upright else cut.size[1]
+        assert min(cut.fence, along - cut.times * cut.fence) >= edges.strip
+    assert plan == plan_stock("paper", sheet, wanted, kits, Work(), edges)
     for one in wanted:
         if not one.turns:
             lying = [p for layout in plan.layouts for p in layout.placements if p.piece == one.id]
@@ -132,4 +145,6 @@ def test_too_many_sums_still_give_a_plan_and_a_true_bound(seed: int) -> None:
     assert coarse.bound <= exact.needed <= coarse.needed
     for one in blanks:
         part, bound = yield_of(*sheet, one, Work(sums=20))
-        assert part.counts[0] <= yield_of(*sheet, one, Work())[0].counts[0] <= bound
+        best, most = yield_of(*sheet, one, Work())
+        assert part is not None and best is not None
+        assert part.counts[0] <= best.counts[0] == most <= bound
