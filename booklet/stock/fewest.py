@@ -60,6 +60,7 @@ class _Case:
     prices: list[int] = field(default_factory=list)
     worth: int = 1
     total: int = 0
+    spent: int = 0
 
     @property
     def demand(self) -> list[int]:
@@ -180,6 +181,8 @@ def _generate(case: _Case, exact: bool) -> None:
         master.add(known)
     steady = STEADY
     for _ in range(case.limits.rounds):
+        if case.spent > case.limits.total:
+            return
         fraction, found = master.solve()
         prices = case.blend([max(0, int(price * SHEET)) for price in found], steady)
         parts, worth = (_exact if exact else _loose)(case, prices, 0 if steady else SHEET)
@@ -203,6 +206,7 @@ def _generate(case: _Case, exact: bool) -> None:
 def _loose(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
     """The best layout at these prices with any number of copies, and its worth."""
     part, worth = best_layout(case.frame, prices)
+    case.spent += case.frame.effort
     return () if part is None else (part,), worth
 
 
@@ -211,6 +215,7 @@ def _exact(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, 
     bounds = bounds_of(case.frame, case.blanks, prices)
     search = (case.w, case.h, case.blanks, prices, bounds, case.limits.pairs)
     found = fill(*search, floor=floor, others=case.limits.others)
+    case.spent += 2 * case.frame.effort + found.spent
     return (() if found.best is None else (found.best, *found.parts)), found.bound
 
 
@@ -253,13 +258,14 @@ def _settle(case: _Case, plan: list[int]) -> list[int]:
     sheet above W: each of its sheets is worth at least demand's worth - (K - 1) W. Copies beyond
     the demand may be added freely, so layouts that others contain are left out.
     """
-    while sum(plan) > case.bound and case.prices:
+    while sum(plan) > case.bound and case.spent <= case.limits.total:
         target = sum(plan) - 1
         floor = max(0, case.total - (target - 1) * case.worth - 1)
         bounds = bounds_of(case.frame, case.blanks, case.prices)
         found = list_layouts(
             case.w, case.h, case.blanks, case.prices, bounds, case.limits.pairs, floor
         )
+        case.spent += found.spent
         for part in found.parts:
             case.add(part)
         _drop_contained(case)

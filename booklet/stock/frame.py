@@ -33,6 +33,12 @@ class Frame:
         """Whether values and layouts are the best there are."""
         return self.unit == 1
 
+    @property
+    def effort(self) -> int:
+        """What one table of best values costs, in pairs of builds (see `limited`)."""
+        wide, tall = len(self.below.xs), len(self.below.ys)
+        return wide * tall * (wide + tall) // 40
+
 
 def frame_of(w: int, h: int, blanks: Sequence[Blank], most: int, strip: int = 0) -> Frame:
     """The frame of a sheet with up to `most` sums along one edge.

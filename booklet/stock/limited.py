@@ -42,7 +42,7 @@ class Found:
     """`best` is the most valuable layout (None where nothing is worth more than the floor).
 
     `parts` are all that are worth more, where they were asked for; `proved` says that the search
-    ran to its end; no layout is worth more than `bound`.
+    ran to its end; no layout is worth more than `bound`; `spent` is the work that it took.
     """
 
     best: Part | None
@@ -50,6 +50,7 @@ class Found:
     parts: tuple[Part, ...]
     proved: bool
     bound: int
+    spent: int
 
 
 def fill(
@@ -71,7 +72,9 @@ def fill(
     best = None if search.best < 0 else search.part(search.best)
     met = sorted(search.reached, key=lambda at: (-int(search.value[at]), at))[: others + 1]
     parts = tuple(search.part(at) for at in met if at != search.best)
-    return Found(best, search.floor if best else 0, parts[:others], proved, search.ceiling)
+    return Found(
+        best, search.floor if best else 0, parts[:others], proved, search.ceiling, search.spent
+    )
 
 
 def list_layouts(
@@ -88,7 +91,7 @@ def list_layouts(
     proved = search.run(work)
     hits = tuple(search.part(index) for index in search.reached)
     top = int(search.value[search.reached].max()) if hits else 0
-    return Found(None, top, hits, proved, top if proved else search.ceiling)
+    return Found(None, top, hits, proved, top if proved else search.ceiling, search.spent)
 
 
 def arrangements(
@@ -121,6 +124,7 @@ class _Search:
     size: int = 0
     best: int = -1
     ceiling: int = 0
+    spent: int = 0
     reached: list[int] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -165,9 +169,9 @@ class _Search:
                 order = grown(order, 2 * closed)
             order[closed] = index
             closed += 1
-            work -= closed + BUILD * (self.size - before)
+            self.spent += closed + BUILD * (self.size - before)
             before = self.size
-            if work < 0:
+            if self.spent > work:
                 self.ceiling = -bound
                 return False
             self._join_all(index, order[:closed])

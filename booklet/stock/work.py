@@ -16,10 +16,12 @@ class Work:
     sums: int = 600
     # Layouts that column generation tries; a class plan takes about twenty.
     rounds: int = 400
+    # Pairs of builds in all searches for one stock, then a gap is left: some ten seconds.
+    total: int = 40_000_000
     # Layouts that one search hands over besides the best: fewer searches, a larger choice.
     others: int = 9
-    # Pairs of builds that one search for a layout looks at: about a second.
-    pairs: int = 20_000_000
+    # Pairs of builds that one search for a layout looks at: some two seconds.
+    pairs: int = 10_000_000
     # The same for a layout that only serves as a suggestion.
     quick_pairs: int = 50_000
     # Sheets that are filled one after the other to find layouts for the remainder.
