@@ -9,6 +9,7 @@ Development 16 (1972) 462-469).
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -65,10 +66,13 @@ def common_unit(lengths: Iterable[Fraction]) -> Fraction:
 def sums(limit: int, sides: Sequence[tuple[int, int]], most: int) -> list[int] | None:
     """All sums of sides up to `limit`, 0 included, in order; a side is (length, copies).
 
-    None where there are more than `most`.
+    Copies of the same length in several sides add up. None where there are more than `most`.
     """
+    together: Counter[int] = Counter()
+    for side, copies in sides:
+        together[side] += copies
     found = {0}
-    for side, copies in sorted(set(sides), reverse=True):
+    for side, copies in sorted(together.items(), reverse=True):
         fresh = set(found)
         for _ in range(min(copies, limit // side)):
             fresh = {value + side for value in fresh if value + side <= limit} - found

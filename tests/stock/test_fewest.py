@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from booklet.stock.blank import Blank
+from booklet.stock.blank import Blank, sums
 from booklet.stock.cutting import Wanted, plan_stock
 from booklet.stock.edges import Edges
 from booklet.stock.fewest import fewest_sheets, yield_of
@@ -93,6 +93,14 @@ def test_limited_copies_agree_with_trying_everything(seed: int, strip: int) -> N
 
 
 MARGINS = st.sampled_from([Fraction(0), Fraction(1, 4)])
+def test_equal_sides_of_different_blanks_add_up() -> None:
+    """Three blanks of one width, one of each: two and three of them lie side by side."""
+    assert sums(9, [(3, 1), (3, 1), (3, 1)], 100) == [0, 3, 6, 9]
+    blanks = [Blank(3, tall, False, 1) for tall in (7, 6, 5)]
+    plan = fewest_sheets(9, 7, blanks, Work())
+    assert (plan.needed, plan.bound) == (1, 1)
+
+
 SIDES = st.fractions(min_value=Fraction(1, 2), max_value=8, max_denominator=16)
 
 
