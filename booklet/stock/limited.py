@@ -9,7 +9,8 @@ Bagchi, Operations Research 41 (1993) 768-776). A build is dropped only for reas
 without exception, since published shortcuts have been refuted (Russo, Boccia, Sforza and Sterle,
 International Transactions in Operational Research 27 (2020) 794-834): its value together with the
 most that the rest of the sheet could hold is too small, or the same blanks are met in a smaller
-rectangle.
+rectangle. (A build that holds the same blanks and more in no larger room is no reason: where copies
+are limited, both halves of the best layout can be ruled out so, each for the other's sake.)
 """
 
 from __future__ import annotations
@@ -163,8 +164,6 @@ class _Search:
             bound, _, index = heapq.heappop(self.heap)
             if -bound <= self.floor:
                 break
-            if self._surpassed(index):
-                continue
             if closed == order.size:
                 order = grown(order, 2 * closed)
             order[closed] = index
@@ -193,26 +192,6 @@ class _Search:
                     free = np.array([not self.bounds.strip])
                     sides = np.array([w], dtype=np.int64), np.array([h], dtype=np.int64)
                     self._add(*sides, free, free, used, counts, row)
-
-    def _surpassed(self, index: int) -> bool:
-        """Whether another build holds as many of each blank in no more room.
-
-        It can take this build's place in any layout; copies that are then too many are left out.
-        """
-        size, strip = self.size, self.bounds.strip
-        w, h = self.wide[:size], self.tall[:size]
-        small = (w <= self.wide[index]) & (h <= self.tall[index])
-        if strip:
-            # What takes its place must be cut from every room that this one can be cut from.
-            same_w = (w == self.wide[index]) & ~self.free_w[index]
-            same_h = (h == self.tall[index]) & ~self.free_h[index]
-            small &= self.free_w[:size] | same_w | (w + strip <= self.wide[index])
-            small &= self.free_h[:size] | same_h | (h + strip <= self.tall[index])
-        small &= self.value[:size] >= self.value[index]
-        small[index] = False
-        others = np.flatnonzero(small)
-        left = ((self.used[others] | self.guard) - self.used[index]) & self.guard
-        return bool((left == self.guard).all(axis=1).any())
 
     def _join_all(self, index: int, others: Whole) -> None:
         """Join one build to each of the others, both ways."""

@@ -5,6 +5,7 @@ The cases and their sources stand in cutting.toml beside this file.
 
 from __future__ import annotations
 
+import random
 import tomllib
 from fractions import Fraction
 from pathlib import Path
@@ -95,6 +96,37 @@ def test_what_tiles_a_sheet_need_not_come_out_of_a_trimmer() -> None:
         bounds = bounds_of(frame_of(20, 20, blanks, Work().sums), blanks, areas)
         found = fill(20, 20, blanks, areas, bounds, Work().pairs, floor=399)
         assert (found.value, found.proved) == (value, True)
+
+
+# J. O. Berkey, P. Y. Wang, Journal of the Operational Research Society 38 (1987) 423-429, class 3,
+# 20 blanks, number 5: 4 sheets of 40 x 40 (H. Becker, PhD thesis, UFRGS, 2022).
+FOUR_SHEETS = (
+    *((34, 13), (5, 32), (6, 13), (32, 33), (22, 6), (29, 34), (15, 20), (23, 17), (2, 23)),
+    *((18, 9), (9, 31), (29, 14), (5, 35), (14, 11), (6, 6), (12, 29), (4, 28), (3, 1)),
+    *((3, 24), (14, 13)),
+)
+# Prices at which the shortcut failed.
+PRICES = (
+    *(370190, 82342, 2151, 902501, 3641, 805918, 185236, 346232, 1268, 92189, 171457, 363776),
+    *(81872, 83661, 993, 378388, 80489, 82, 1986, 86921),
+)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_rule_rules_out_the_best_sheet(seed: int) -> None:
+    """Where 4 sheets hold all, one of them is worth a quarter of all, whatever blanks are worth.
+
+    A shortcut that dropped builds whose blanks others hold too found less, and proved 5 sheets.
+    """
+    blanks = [Blank(w, h, False, 1) for w, h in FOUR_SHEETS]
+    chance = random.Random(seed)
+    values = [
+        PRICES[k] if seed == 0 else chance.randint(1, w * h) for k, (w, h) in enumerate(FOUR_SHEETS)
+    ]
+    bounds = bounds_of(frame_of(40, 40, blanks, Work().sums), blanks, values)
+    found = fill(40, 40, blanks, values, bounds, Work().pairs)
+    assert 4 * found.bound >= sum(values)
+    assert not found.proved or found.bound == found.value
 
 
 def test_the_check_itself_sees_what_cannot_be_cut() -> None:
