@@ -67,3 +67,5 @@ class Limits:
     picture_bytes: int = 30_000_000
     # A PDF to stamp: templates of hundreds of pages take a few megabytes.
     pdf_bytes: int = 100_000_000
+    # Project files of one binder; its paper is 20 cm high by then.
+    bound_projects: int = 2000

@@ -51,6 +51,12 @@ def parser() -> argparse.ArgumentParser:
     plan.add_argument(
         "--leftover", metavar="SIZE", help='what comes out of it, as in "6 x 8 in card"'
     )
+    bind = commands.add_parser("bind", help="one binder of all projects in a folder")
+    bind.add_argument("folder", metavar="FOLDER")
+    bind.add_argument("--out", metavar="FILE", help="default: binder-PAPER.pdf in the folder")
+    bind.add_argument("--paper", choices=["letter", "a4"], help="default: letter")
+    bind.add_argument("--grey", action="store_true", help="greys only")
+    bind.add_argument("--jobs", type=int, metavar="N", help="processes; default: one a processor")
     stamp = commands.add_parser("stamp", help="write a personal copy of a pattern's PDF")
     stamp.add_argument("file", metavar="PDF")
     stamp.add_argument("--for", dest="name", required=True, metavar="NAME", help="whose copy it is")
@@ -136,6 +142,10 @@ def _run(words: argparse.Namespace) -> int:
             words.edition, large, fold, words.leaf,
         )  # fmt: skip
         return make(words.files, options)
+    if words.command == "bind":
+        from booklet.command.bind import bind
+
+        return bind(words.folder, words.out, words.paper, words.grey, words.jobs)
     if words.command == "stamp":
         from booklet.command.stamp import stamp
 

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import contextlib
 import os
+from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
+from typing import BinaryIO
 
 from booklet.draw.typeface import Faces
 from booklet.pages.page import Document
@@ -34,11 +36,21 @@ def write_file(data: bytes, target: Path) -> None:
 
     Raises OSError after removing what was written, the earlier file untouched.
     """
+    with whole_file(target) as file:
+        file.write(data)
+
+
+@contextlib.contextmanager
+def whole_file(target: Path) -> Iterator[BinaryIO]:
+    """A file beside `target` to write to; it is moved there when all of it is written.
+
+    Raises OSError, or what the writer raises, after removing it, the earlier file untouched.
+    """
     place = target.resolve()
     aside = place.with_name(f".booklet-{os.getpid()}.part")
     try:
         with aside.open("xb") as file:
-            file.write(data)
+            yield file
             file.flush()
             os.fsync(file.fileno())
         aside.replace(place)

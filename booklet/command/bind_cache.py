@@ -1,0 +1,122 @@
+"""The parts of a binder, kept by what they are made from.
+
+In: a project file and settings. Out: an entry on disk: facts on the first line, then the section.
+An entry's name is the hash of everything that it depends on: the program's own files, the project,
+the pictures that it names, paper and colours. An entry that is damaged or half written counts as
+missing; entries that a run did not use are taken away.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import hashlib
+import json
+import tomllib
+from collections.abc import Collection, Iterator
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from booklet.limits import Limits
+from booklet.pages.binder_front import Facts
+from booklet.pdf.write import write_file
+
+SUFFIX = ".section"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What all parts of a binder share."""
+
+    paper: str
+    grey: bool
+
+
+@functools.cache
+def program() -> str:
+    """The hash of the program's own code and data: another version makes other pages."""
+    root = Path(__file__).resolve().parents[1]
+    digest = hashlib.sha256()
+    for path in sorted(root.rglob("*")):
+        if path.suffix in (".py", ".toml"):
+            digest.update(path.relative_to(root).as_posix().encode() + b"\0" + path.read_bytes())
+    return digest.hexdigest()
+
+
+def key_of(project: Path, settings: Settings) -> str:
+    """The name of the entry for a project as it is now. Raises OSError where it cannot be read."""
+    digest = hashlib.sha256(f"{program()} {settings}".encode())
+    limits = Limits()
+    with project.open("rb") as file:
+        data = file.read(limits.file_bytes + 1)
+    digest.update(project.name.encode("utf-8", "surrogateescape") + b"\0" + data)
+    for name in sorted(_texts(data)):
+        path = project.parent / name
+        with contextlib.suppress(OSError, ValueError):
+            if path.is_file() and path.stat().st_size <= limits.picture_bytes:
+                digest.update(name.encode() + b"\0" + path.read_bytes())
+    return digest.hexdigest()
+
+
+def _texts(data: bytes) -> set[str]:
+    """Texts of a project that could name a picture beside it."""
+    try:
+        tables = tomllib.loads(data.decode("utf-8"))
+    except (ValueError, RecursionError):
+        return set()
+    return {text for text in _leaves(tables) if "." in text and len(text) < 200}
+
+
+def _leaves(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for inner in value.values():
+            yield from _leaves(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from _leaves(inner)
+
+
+def store(folder: Path, key: str, facts: Facts | str, section: bytes) -> None:
+    """Writes an entry; `facts` is a sentence where the project did not pass."""
+    told = {"failed": facts} if isinstance(facts, str) else asdict(facts)
+    head = json.dumps(told, sort_keys=True).encode() + b"\n"
+    digest = hashlib.sha256(head + section).hexdigest().encode()
+    write_file(digest + b"\n" + head + section, folder / f"{key}{SUFFIX}")
+
+
+def facts_of(folder: Path, key: str) -> Facts | str | None:
+    """The facts of an entry, or the sentence of one that did not pass; None for none."""
+    try:
+        with (folder / f"{key}{SUFFIX}").open("rb") as file:
+            digest = file.readline().strip().decode()
+            head = file.readline()
+            rest = hashlib.sha256(head)
+            while block := file.read(1 << 20):
+                rest.update(block)
+        if rest.hexdigest() != digest:
+            return None
+        told = json.loads(head)
+    except (OSError, ValueError):
+        return None
+    if "failed" in told:
+        return str(told["failed"])
+    lists = {name: tuple(told[name]) for name in ("forms", "holds", "stocks", "sheets")}
+    marks = tuple((str(title), int(page)) for title, page in told["bookmarks"])
+    return Facts(told["title"], told["designer"], told["pages"], bookmarks=marks, **lists)
+
+
+def section_bytes(folder: Path, key: str) -> bytes:
+    """The section of an entry. Raises OSError where it has gone."""
+    data = (folder / f"{key}{SUFFIX}").read_bytes()
+    return data.split(b"\n", 2)[2]
+
+
+def tidy(folder: Path, used: Collection[str]) -> None:
+    """Takes away the entries that were not used."""
+    for path in folder.glob(f"*{SUFFIX}"):
+        if path.stem not in used:
+            with contextlib.suppress(OSError):
+                path.unlink()
