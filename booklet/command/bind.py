@@ -136,7 +136,7 @@ def _facts(model: Model, pages: Sequence[Page]) -> Facts:
         title=project.project.title,
         designer=project.project.designer,
         pages=len(pages),
-        forms=tuple(form.replace("_", " ") for form in forms) or ("drawn by hand",),
+        forms=tuple(form.replace("_", " ") for form in forms) or ("own shape",),
         holds=tuple(contents.name for contents in project.contents),
         stocks=tuple(stock.name for stock in project.stocks),
         sheets=tuple(model.printer.size(size) for size in sizes if size is not None),
