@@ -25,6 +25,10 @@ KINDS = (
 )
 
 
+TICKED = 7.0
+"""About what a line to tick takes, in mm."""
+
+
 def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) -> list[Page]:
     """The pages of the supply list.
 
@@ -39,12 +43,12 @@ def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) 
     for heading, lines in _shared(model) if in_class else _by_kind(model):
         if lines:
             sheet.skip(0.6)
-            sheet.heading(heading)
+            sheet.heading(heading, min(24.0, TICKED * len(lines)))
             for line in lines:
                 sheet.tick(line.name, _detail(line, model), heading)
     if model.project.contents:
         sheet.skip(0.6)
-        sheet.heading("What goes inside")
+        sheet.heading("What goes inside", min(24.0, TICKED * len(model.project.contents)))
         for contents in model.project.contents:
             many = f"{contents.count} " if contents.count > 1 else ""
             sheet.tick(f"{many}{contents.name}", "", "contents")
