@@ -21,6 +21,9 @@ from booklet.pages.score_words import score_sentence
 from booklet.stages import Model
 
 
+FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
+
+
 def charts(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """A page for each piece that has scores."""
     sheet = Composer(paper, faces, "Score chart")
@@ -53,9 +56,12 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     chart = score_chart(pattern)
     paper = sheet.paper
     x, width = paper.column(0, paper.columns)
+    if paper.columns == 1:
+        sheet.words(FOLDS, scale.SMALL)
+        sheet.skip(0.3)
     top = sheet.y
     room = top - paper.bottom
-    high = min(room - 9.0, 150.0) if paper.columns > 1 else max(45.0, room - _height(chart))
+    high = min(room - 9.0, 150.0) if paper.columns > 1 else max(36.0, room - _height(chart))
     sheet.need(high)
     top = sheet.y
     drawing = chart_picture(pattern, chart, width, high, sheet.faces)
@@ -76,7 +82,7 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         sheet.skip(1)
     if paper.columns > 1:
         sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
-    sheet.words("A dashed line folds toward you, a dash-dot line away from you.", scale.SMALL)
+        sheet.words(FOLDS, scale.SMALL)
 
 
 def _height(chart: ScoreChart) -> float:
