@@ -20,7 +20,6 @@ from booklet.pages.page import Page
 from booklet.pages.score_words import score_sentence
 from booklet.stages import Model
 
-
 FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
 
 

@@ -39,15 +39,16 @@ def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) 
     sheet.words(model.project.project.summary, scale.LEAD)
     sheet.skip()
     _stocks(model, sheet)
+    gap = 0.6 if paper.columns > 1 else 0.2
     in_class = handed and model.project.course is not None
     for heading, lines in _shared(model) if in_class else _by_kind(model):
         if lines:
-            sheet.skip(0.6)
+            sheet.skip(gap)
             sheet.heading(heading, min(24.0, TICKED * len(lines)))
             for line in lines:
                 sheet.tick(line.name, _detail(line, model), heading)
     if model.project.contents:
-        sheet.skip(0.6)
+        sheet.skip(gap)
         sheet.heading("What goes inside", min(24.0, TICKED * len(model.project.contents)))
         for contents in model.project.contents:
             many = f"{contents.count} " if contents.count > 1 else ""
