@@ -12,6 +12,7 @@ import sys
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cache
@@ -65,13 +66,13 @@ def bind(
             return _told(f"{folder} holds no project")
         kept = target.parent / CACHE
         kept.mkdir(parents=True, exist_ok=True)
-        found = [
-            Bound(file, file.relative_to(root).as_posix(), key_of(file, settings)) for file in files
-        ]
+        found, failed = _keyed(root, files, settings)
         missing = [one for one in found if facts_of(kept, one.key) is None]
         _make(missing, kept, settings, jobs)
-        code = _write(root, found, kept, settings, target, date)
+        code = _write(root, found, failed, kept, settings, target, date)
         tidy(kept, {one.key for one in found})
+    except BrokenProcessPool:
+        return _told("a process was stopped from outside: try --jobs 1")
     except OSError as error:
         return _told(f"{error.filename or target} cannot be read or written: {error.strerror}")
     return code
@@ -91,6 +92,20 @@ def project_files(root: Path) -> list[Path]:
         if not any(part.startswith(".") for part in path.relative_to(root).parts)
     ]
     return shown[: Limits().bound_projects]
+
+
+def _keyed(
+    root: Path, files: Sequence[Path], settings: Settings
+) -> tuple[list[Bound], list[tuple[str, str]]]:
+    """The projects with their names in the cache, and files that cannot be read with the reason."""
+    found, failed = [], []
+    for file in files:
+        name = file.relative_to(root).as_posix()
+        try:
+            found.append(Bound(file, name, key_of(file, settings)))
+        except OSError as error:
+            failed.append((name, f"it cannot be read: {error.strerror}"))
+    return found, failed
 
 
 def _make(missing: Sequence[Bound], kept: Path, settings: Settings, jobs: int | None) -> None:
@@ -170,6 +185,7 @@ def _entries(passed: Iterable[tuple[Bound, Facts]]) -> list[tuple[Bound, Entry]]
 def _write(
     root: Path,
     found: Sequence[Bound],
+    unread: Sequence[tuple[str, str]],
     kept: Path,
     settings: Settings,
     target: Path,
@@ -177,6 +193,7 @@ def _write(
 ) -> int:
     told = [(one, facts_of(kept, one.key)) for one in found]
     failed = [(one.name, reason) for one, reason in told if isinstance(reason, str)]
+    failed = sorted([*failed, *unread])
     for name, reason in failed:
         print(f"{harmless(name)}: not bound: {harmless(reason)}", file=sys.stderr)
     entries = _entries((one, facts) for one, facts in told if isinstance(facts, Facts))

@@ -182,8 +182,8 @@ def _note(writer: PdfWriter, copy: Copy, original: bytes) -> None:
     entries = {"/CopyFor": copy.name, "/CopyDate": copy.date.isoformat()}
     if copy.order:
         entries["/OrderNumber"] = copy.order
-    day = f"D:{copy.date:%Y%m%d}000000Z"
-    writer.add_metadata({**entries, "/ModDate": day})
+    # Title, author and dates stay: the file's other metadata say the same of them.
+    writer.add_metadata(entries)
     private = _own_data(writer.root_object)
     for key, value in entries.items():
         private[NameObject(key)] = TextStringObject(value)

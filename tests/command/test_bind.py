@@ -247,3 +247,21 @@ def test_folders_without_projects_are_told(
     assert bound(folder, folder / "tray.toml" / "binder.pdf") == 2
     assert "Traceback" not in capsys.readouterr().err
     assert not (tmp_path / "a.pdf").exists()
+
+
+def test_a_file_that_cannot_be_read_is_listed(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The others are bound."""
+    real = command.key_of
+
+    def refusing(project: Path, settings: command.Settings) -> str:
+        if project.name == "zipper.toml":
+            raise PermissionError(13, "Permission denied", str(project))
+        return real(project, settings)
+
+    monkeypatch.setattr(command, "key_of", refusing)
+    out = tmp_path / "binder.pdf"
+    assert bound(folder, out) == 1
+    missing = next(page for page in read_pages(out) if page.text.startswith("Not in this binder"))
+    assert "zipper.toml it cannot be read: Permission denied" in missing.text
