@@ -31,8 +31,8 @@ from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Sight, see
 from booklet.fold.pose import Floats, Posed, as_points, in_space
+from booklet.fold.touch import inside_up
 from booklet.fold.view import View, turned_over
-from booklet.measure.tolerance import SAME_MM
 
 LAYERS = 4
 """Places that a layer of panels has for what lies on it: a mat one off, contents two."""
@@ -79,13 +79,6 @@ def inward_layers(done: Posed, layers: Mapping[str, int]) -> dict[str, int]:
 def layer_now(pose: Posed, panel: str, layers: Mapping[str, int]) -> int:
     """The layer of a panel in this pose, with places for what lies on it."""
     return LAYERS * layers.get(panel, 0) * inside_up(pose, panel)
-
-
-def inside_up(pose: Posed, panel: str) -> int:
-    """1 where the panel's inside faces up (z, else y, else x positive), -1 where its outside."""
-    x, y, z = pose.matrix(panel)[:3, 2]
-    main = next((part for part in (z, y, x) if abs(part) > SAME_MM), 1.0)
-    return 1 if main > 0 else -1
 
 
 def _loops(shape: Polygon, matrix: Floats) -> tuple[Loop, ...]:

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -17,15 +16,13 @@ from shapely.geometry import LineString, Polygon
 
 from booklet.draw.arrow import FoldArrow, Head
 from booklet.draw.solid import Ghost
-from booklet.flat.pattern import Hinge, MatLayer, Panel, Pattern
-from booklet.fold.face import Point3, dot, turned_about
+from booklet.flat.pattern import Hinge, MatLayer, Pattern
+from booklet.fold.face import Point3, turned_about
 from booklet.fold.join import landing, reach
 from booklet.fold.pose import Posed, as_points, in_space
-from booklet.fold.pose import pose as pose_all
+from booklet.fold.touch import at_angles, spot
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
-
-Side: TypeAlias = Literal["front", "back"]
 
 PART = 0.35
 """The share of its way at which a picture catches a panel: past its start, most yet to come."""
@@ -46,12 +43,8 @@ class State:
 
 
 def posed(rest: Posed, state: State) -> Posed:
-    """The piece with each panel of the state at its angle, all others flat.
-
-    `rest` is the piece in any pose: its tree of hinges is worked out once for all of them.
-    """
-    degrees = np.array([state.angles.get(name, 0.0) for name in rest.bones.names])
-    return replace(rest, matrices=pose_all(rest.bones, degrees))
+    """The piece with each panel of the state at its angle, all others flat."""
+    return at_angles(rest, state.angles)
 
 
 def under_way(rest: Posed, before: State, folding: Sequence[str]) -> State:
@@ -69,39 +62,6 @@ def under_way(rest: Posed, before: State, folding: Sequence[str]) -> State:
             part = math.copysign(min(PART * abs(way), FARTHEST), way)
             angles[name] = now + (way if name in done else part)
     return State(angles, before.mats)
-
-
-def apart(pattern: Pattern, tab: str, to: str) -> set[str]:
-    """The folding panels between a tab and the panel that it is glued to, themselves included."""
-    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
-    ways = []
-    for name in (tab, to):
-        way = {name}
-        while name in parents:
-            name = parents[name]
-            way.add(name)
-        ways.append(way)
-    folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
-    return (ways[0] ^ ways[1]) & folds
-
-
-def let_go(
-    pattern: Pattern, state: State, tab: str, to: str, turns: Mapping[str, int]
-) -> str | None:
-    """The panel to open a little so that glue reaches the tab: the last fold that shut it in.
-
-    `turns` says in which round each panel folds; the tab itself opens only if it came last. None
-    while the two do not meet yet.
-    """
-    between = apart(pattern, tab, to)
-    if not between or not between <= set(state.angles):
-        return None
-    others = [name for name in state.angles if name in between and name != tab]
-    if not others:
-        return tab
-    last = max(others, key=lambda name: turns.get(name, 0))
-    late = tab in between and turns.get(tab, 0) > turns.get(last, 0)
-    return tab if late else [n for n in others if turns.get(n, 0) == turns.get(last, 0)][-1]
 
 
 def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
@@ -202,20 +162,14 @@ def _lever(pose: Posed, hinge: Hinge) -> tuple[tuple[Point3, Point3], Point3, fl
     axis = np.asarray(pose.bones.axes[row], dtype=np.float64)[:2]
     line = as_points(in_space(parent, np.array([start, start + axis])))
     panel = pose.panels[hinge.panel]
-    spot = _spot(panel)
+    middle = spot(panel)
     out = np.array([-axis[1], axis[0]])
-    own = float((spot - start) @ out)
+    own = float((middle - start) @ out)
     corners = np.asarray(panel.shape.exterior.coords)[:, :2] - start
     far, slide = float((corners @ out).max()), float(np.ptp(corners @ axis)) / 4
-    at = as_points(in_space(parent, spot[None, :]))[0]
+    at = as_points(in_space(parent, middle[None, :]))[0]
     reach_ = max(1.0, far / own) if own > TOUCH_MM else 1.0
     return (line[0], line[1]), at, reach_, slide
-
-
-def _spot(panel: Panel) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    centre = panel.shape.centroid
-    at = centre if panel.shape.contains(centre) else panel.shape.representative_point()
-    return np.array([at.x, at.y])
 
 
 def is_valley(pose: Posed, hinge: Hinge, angle: float, view: View) -> bool:
@@ -229,46 +183,3 @@ def is_valley(pose: Posed, hinge: Hinge, angle: float, view: View) -> bool:
 
 def _head(pose: Posed, hinge: Hinge, angle: float, view: View) -> Head:
     return "valley" if is_valley(pose, hinge, angle, view) else "mountain"
-
-
-@dataclass(frozen=True)
-class Touch:
-    """How a tab lies on its panel: the side of each that touches the other."""
-
-    tab: Side
-    to: Side
-
-
-def touch(rest: Posed, tab: str, to: str, turns: Mapping[str, int]) -> Touch:
-    """The sides where a tab and its panel meet in the finished piece.
-
-    Just before the last fold between the two is made, one still stands off the other: the side from
-    which they come together is the side where they touch.
-    """
-    whole = {hinge.panel: hinge.angle for hinge in rest.pattern.hinges}
-    last = let_go(rest.pattern, State(whole), tab, to, turns)
-    done = posed(rest, State(whole))
-    almost = posed(rest, State({**whole, last: whole[last] * 0.9} if last else whole))
-    middle = (almost.matrix(tab) @ np.append(_spot(rest.panels[tab]), (0.0, 1.0)))[:3]
-    goal = almost.matrix(to)
-    in_front = float((middle - goal[:3, 3]) @ goal[:3, 2]) > 0
-    alike = dot(_normal(done, tab), _normal(done, to)) > 0
-    return Touch("back" if in_front == alike else "front", "front" if in_front else "back")
-
-
-def tucked_layers(
-    layers: Mapping[str, int], touches: Sequence[tuple[str, str, Touch]]
-) -> dict[str, int]:
-    """Layers along each panel's inside, with every tab on the side where it touches its panel."""
-    result = dict(layers)
-    for tab, to, how in touches:
-        step = 1 if how.to == "front" else -1
-        facing = 1 if how.tab != how.to else -1
-        if (result.get(tab, 0) * facing - result.get(to, 0)) * step <= 0:
-            result[tab] = (result.get(to, 0) + step) * facing
-    return result
-
-
-def _normal(pose: Posed, name: str) -> Point3:
-    x, y, z = pose.matrix(name)[:3, 2]
-    return float(x), float(y), float(z)

@@ -26,7 +26,7 @@ from booklet.fold.face import Point3
 from booklet.fold.flat_corner import check_flat_corners
 from booklet.fold.hull import Hull, find_hull
 from booklet.fold.join import JoinFit, fit_joins
-from booklet.fold.layer import layers, touching
+from booklet.fold.layer import touching
 from booklet.fold.motion import Motion, ring_motion
 from booklet.fold.nest import Home, NestFit, fit_nests
 from booklet.fold.order import FoldOrder, FoldStep, printed_steps, prove_order
@@ -39,6 +39,7 @@ from booklet.fold.ring import Ring, close_rings
 from booklet.fold.seam import Seam, find_seams
 from booklet.fold.search import find_order
 from booklet.fold.strip import bent_outline
+from booklet.fold.touch import settled_layers
 from booklet.measure.resolve import Scope
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Problem
@@ -157,7 +158,7 @@ def _fold(
     closures = fit_closures(posed, project.closures, patterns, scope, found)
     order = _order(posed, rings, patterns, project, found)
     pairs = touching(posed)
-    above = layers(posed, order.steps, pairs)
+    above = settled_layers(posed, order.steps, pairs, _tucks(pattern, patterns, project))
     names = posed.bones.names
     lying = [(names[i], names[j]) for i, j in zip(pairs.first, pairs.second, strict=True)]
     if all(ring.closes for ring in rings) and not order.collisions:
@@ -261,6 +262,14 @@ def _no_way(cluster: frozenset[str], pattern: Pattern) -> Problem:
         pattern.place,
         "fold a paper model to try it",
     )
+
+
+def _tucks(
+    pattern: Pattern, patterns: Sequence[Pattern], project: Project
+) -> list[tuple[str, str]]:
+    """Each lip that is tucked in, with the panel that it goes behind."""
+    pairs = _closures(pattern, patterns, project)
+    return [(on, meets) for kind, on, meets in pairs if kind == "tuck" and meets is not None]
 
 
 def _closures(

@@ -13,9 +13,10 @@ from typing import TypeAlias
 from booklet.draw.arrow import TurnOver
 from booklet.draw.diagram import Highlight
 from booklet.draw.folded import Shown, flat_state, stage
-from booklet.draw.motion import State, let_go
+from booklet.draw.motion import State
 from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import Pattern
+from booklet.fold.touch import let_go
 from booklet.fold.view import View
 from booklet.pages.assembly import Assembly, assembled, assemblies
 from booklet.pages.lying import Lot, sheet_or_blocks
@@ -244,7 +245,7 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
 def _let_go(piece: Workpiece, state: State, tabs: Sequence[str]) -> tuple[str, ...]:
     """The panels to open a little so that glue reaches these tabs."""
     pairs = [(tab, piece.joined[tab]) for tab in tabs if tab in piece.joined]
-    shut = [let_go(piece.pattern, state, tab, to, piece.turns) for tab, to in pairs]
+    shut = [let_go(piece.pattern, state.angles, tab, to, piece.turns) for tab, to in pairs]
     return tuple(dict.fromkeys(name for name in shut if name is not None))
 
 

@@ -10,18 +10,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from booklet.draw.folded import inward_layers, skins
-from booklet.draw.motion import Touch, touch, tucked_layers
 from booklet.draw.skin import Skin
 from booklet.flat.pattern import MatLayer, Pattern
-from booklet.fold.layer import layers
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import Folded
+from booklet.fold.touch import Touch, touch
 from booklet.pages.lying import Lot, lots
-from booklet.pages.wording import closures
 from booklet.stages import Model
-
-ONE_BY_ONE = 60
-"""Up to this many folds are taken one by one to see which ends on top."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,25 +51,10 @@ class Workpiece:
 
     @cached_property
     def layers(self) -> Mapping[str, int]:
-        """Which panel lies over which, as proved, told along each panel's own inside.
-
-        Tabs lie where they touch their panel, and what is tucked in lies behind it.
-        """
+        """Which panel lies over which, as proved, told along each panel's own inside."""
         if self.folded is None:
             return {}
-        proved = self.folded.layers
-        if len(self.turns) <= ONE_BY_ONE:
-            # Panels named in one step are folded in the order in which it names them.
-            rounds = self.folded.order.steps
-            proved = layers(self.rest, [[name] for names in rounds for name in names])
-        found = [(tab, to, self.touches[tab]) for tab, to in self.joined.items()]
-        own = self.pattern.id
-        found += [
-            (on[1], meets[1], Touch("back", "front"))
-            for kind, on, meets in closures(self.model)
-            if kind == "tuck" and meets is not None and on[0] == meets[0] == own
-        ]
-        return tucked_layers(inward_layers(self.folded.posed, proved), found)
+        return inward_layers(self.folded.posed, self.folded.layers)
 
     @cached_property
     def mats(self) -> tuple[MatLayer, ...]:

@@ -14,16 +14,11 @@ from booklet.draw.hatch import hatch, hatch_across
 from booklet.draw.mark import Stroke
 from booklet.draw.motion import (
     PART,
-    Side,
     State,
-    Touch,
     arrows,
     ghosts,
     laid_first,
-    let_go,
     posed,
-    touch,
-    tucked_layers,
     under_way,
 )
 from booklet.draw.panel_name import points_of
@@ -125,34 +120,6 @@ def test_turning_over_swaps_left_and_right_and_keeps_up(strip: Flat) -> None:
     view = turned_over(FLAT)
     assert view.project((3.0, 4.0, 0.0)) == pytest.approx((-3.0, 4.0))
     assert view.toward == pytest.approx((0.0, 0.0, -1.0))
-
-
-def test_glue_goes_where_tab_and_panel_touch(flat: Callable[[str], Flat]) -> None:
-    """A tab folded in first is glued on its outside; a hem on the side that is folded inward."""
-    (pattern,) = flat(SLEEVE).patterns
-    assert touch(rest(pattern), "tab", "right", {}) == Touch("back", "front")
-    hem = STRIP + '[piece.folds]\nwall = {}\n[[piece.join]]\ntab = "wall"\nto = "base"\n'
-    sides: tuple[tuple[int, Side], ...] = ((180, "front"), (-180, "back"))
-    for angle, side in sides:
-        (pattern,) = flat(hem.format(angle)).patterns
-        assert touch(rest(pattern), "wall", "base", {}) == Touch(side, side)
-
-
-def test_a_tab_lies_on_the_side_where_it_touches() -> None:
-    """One step inward of its panel, unless it lies there already; told along its own inside."""
-    inward, hem = Touch("back", "front"), Touch("front", "front")
-    assert tucked_layers({"tab": 0, "to": 2}, [("tab", "to", inward)])["tab"] == 3
-    assert tucked_layers({"tab": 5, "to": 2}, [("tab", "to", inward)])["tab"] == 5
-    assert tucked_layers({"tab": 0, "to": 0}, [("tab", "to", hem)])["tab"] == -1
-
-
-def test_a_shut_tab_is_opened_again_for_its_glue(flat: Callable[[str], Flat]) -> None:
-    """The panel folded last lets go; a tab whose panel is still open shuts nothing."""
-    (pattern,) = flat(SLEEVE).patterns
-    done = dict.fromkeys(("tab", "left", "top", "right"), 90.0)
-    assert let_go(pattern, State(done), "tab", "right", {}) == "right"
-    assert let_go(pattern, State(done), "tab", "right", {"tab": 3, "right": 2}) == "tab"
-    assert let_go(pattern, State({"tab": 90.0}), "tab", "right", {}) is None
 
 
 def test_what_ends_under_another_panel_is_done_first(flat: Callable[[str], Flat]) -> None:

@@ -1,0 +1,112 @@
+"""Tabs touch their panels on the right side, and layers say so: proof and pictures agree."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from booklet.flat.pattern import Pattern
+from booklet.fold.pose import Posed, pose_piece
+from booklet.fold.prove import prove
+from booklet.fold.touch import Side, Touch, let_go, settled_layers, touch, tucked_layers
+from tests.folding import Flat, flat_project
+
+STRIP = """
+[[piece]]
+id = "strip"
+stock = "card"
+columns = ["30", "20", "4"]
+rows = ["40"]
+map = ["base wall tab"]
+root = "base"
+"""
+
+SLEEVE = """
+[[piece]]
+id = "sleeve"
+stock = "card"
+columns = ["10", "30", "20", "30", "20"]
+rows = ["40"]
+map = ["tab base left top right"]
+root = "base"
+[[piece.join]]
+tab = "tab"
+to = "right"
+"""
+
+CARTON = """
+[[piece]]
+id = "carton"
+stock = "card"
+columns = [40, 30, 40, 30]
+rows = [40, 30, 12]
+map = ["back left front right", "bottom . . .", "lip . . ."]
+root = "back"
+[[closure]]
+kind = "tuck"
+on = "lip"
+meets = "front"
+"""
+
+
+def rest(pattern: Pattern) -> Posed:
+    """A piece in some pose."""
+    return pose_piece(pattern, 0.3)
+
+
+@pytest.fixture
+def flat(tmp_path: Path) -> Callable[[str], Flat]:
+    """Make the patterns of a project from its tables, see `flat_project`."""
+    return lambda text: flat_project(text, tmp_path)
+
+
+def test_glue_goes_where_tab_and_panel_touch(flat: Callable[[str], Flat]) -> None:
+    """A tab folded in first is glued on its outside; a hem on the side that is folded inward."""
+    (pattern,) = flat(SLEEVE).patterns
+    assert touch(rest(pattern), "tab", "right", {}) == Touch("back", "front")
+    hem = STRIP + '[piece.folds]\nwall = {}\n[[piece.join]]\ntab = "wall"\nto = "base"\n'
+    sides: tuple[tuple[int, Side], ...] = ((180, "front"), (-180, "back"))
+    for angle, side in sides:
+        (pattern,) = flat(hem.format(angle)).patterns
+        assert touch(rest(pattern), "wall", "base", {}) == Touch(side, side)
+
+
+def test_a_tab_lies_on_the_side_where_it_touches() -> None:
+    """One step inward of its panel, unless it lies there already; told along its own inside."""
+    inward, hem = Touch("back", "front"), Touch("front", "front")
+    assert tucked_layers({"tab": 0, "to": 2}, [("tab", "to", inward)])["tab"] == 3
+    assert tucked_layers({"tab": 5, "to": 2}, [("tab", "to", inward)])["tab"] == 5
+    assert tucked_layers({"tab": 0, "to": 0}, [("tab", "to", hem)])["tab"] == -1
+
+
+def test_a_shut_tab_is_opened_again_for_its_glue(flat: Callable[[str], Flat]) -> None:
+    """The panel folded last lets go; a tab whose panel is still open shuts nothing."""
+    (pattern,) = flat(SLEEVE).patterns
+    done = dict.fromkeys(("tab", "left", "top", "right"), 90.0)
+    assert let_go(pattern, done, "tab", "right", {}) == "right"
+    assert let_go(pattern, done, "tab", "right", {"tab": 3, "right": 2}) == "tab"
+    assert let_go(pattern, {"tab": 90.0}, "tab", "right", {}) is None
+
+
+def test_a_seam_tab_lies_inside_its_cover(flat: Callable[[str], Flat]) -> None:
+    """In one step with its cover, wherever it is named; outside only if it folds a step later.
+
+    Both stand at the base's low x; higher layers lie farther along x.
+    """
+    (pattern,) = flat(SLEEVE).patterns
+    walls = ["left", "top", "right"]
+    for steps in ([["tab", *walls]], [[*walls, "tab"]], [["tab"], walls]):
+        level = settled_layers(rest(pattern), steps)
+        assert level["right"] < level["tab"]
+        assert min(level.values()) == 0
+    level = settled_layers(rest(pattern), [walls, ["tab"]])
+    assert level["right"] > level["tab"]
+
+
+def test_a_tucked_lip_lies_behind_its_front(flat: Callable[[str], Flat]) -> None:
+    """The front of a carton on its back is on top: the lip, folded last, is under it."""
+    made = flat(CARTON)
+    [carton] = prove(made.patterns, made.project, made.scope, [])
+    assert carton.layers["front"] > carton.layers["lip"]
