@@ -44,7 +44,8 @@ def cover(
     sheet.skip(0.4)
     sheet.words(project.designer, scale.LEAD, Role("paragraph"), colour="grey")
     if handed and model.project.course is not None:
-        sheet.words(class_line(model.project.course), scale.LEAD, Role("paragraph"), colour="grey")
+        style = scale.LEAD if paper.columns > 1 else scale.SMALL
+        sheet.words(class_line(model.project.course), style, Role("paragraph"), colour="grey")
     foot = _facts(model, paper, faces, sheet)
     summary = wrap(project.summary, scale.LEAD, paper.measure, faces)
     if len(summary) > SUMMARY:

@@ -29,13 +29,13 @@ def handout(model: Model, paper: Paper, faces: Faces, *, large: bool = False) ->
     reading = large_print(paper) if large else paper
     front, back = _reading_pages(model, reading, faces)
     pages = [*front, *template_pages(model, paper, faces), *back]
-    edition = "handout in large print" if large else "handout"
-    # The teacher's pages count for themselves: a student's booklet is whole without them.
-    teacher = framed_apart(
-        teacher_pages(model, paper, faces), "teacher", TEACHER, model, paper, faces
-    )
     students = framed(pages, model, (reading, paper), faces)
-    return as_document(model, (*students, *teacher), edition)
+    if large:  # for students who need it: the teacher's pages come with the usual print
+        return as_document(model, students, "handout in large print")
+    # The teacher's pages count for themselves: a student's booklet is whole without them.
+    apart = teacher_pages(model, paper, faces)
+    teacher = framed_apart(apart, "teacher", TEACHER, model, paper, faces)
+    return as_document(model, (*students, *teacher), "handout")
 
 
 def folded(model: Model, paper: Paper, faces: Faces) -> Document:

@@ -106,3 +106,13 @@ def test_small_and_large_classes_keep_inside_the_page(tmp_path: Path, students: 
             for word in page.extract_words():
                 assert word["x0"] > 17 and page.width - word["x1"] > 17
                 assert word["top"] > 17 and page.height - word["bottom"] > 17
+
+
+@pytest.mark.parametrize("option", ["--large-print", "--for=pattern", "--for=binder"])
+def test_other_editions_have_no_teachers_pages(tmp_path: Path, option: str) -> None:
+    """What is handed to one student, sold or kept says nothing of fees and margins."""
+    assert main(["make", str(SEED_BOX), "--out", str(tmp_path), option]) == 0
+    for made in tmp_path.rglob("*.pdf"):
+        with pdfplumber.open(made) as pdf:
+            words = " ".join(page.extract_text() or "" for page in pdf.pages)
+        assert "Teacher’s page" not in words and "margin" not in words.replace("margins", "")
