@@ -90,7 +90,9 @@ def printed_steps(
         if fresh or glued:
             steps.append(FoldStep(number, panels, places, glued))
     last = [written.place for names in listed for _, written in names][-1]
-    found.extend(_missed(name, pattern, last) for name in _in_order(pattern, folds - set(done)))
+    missed = _in_order(pattern, folds - set(done))
+    if missed:
+        found.append(_missed(missed, pattern, last))
     return tuple(steps)
 
 
@@ -121,13 +123,17 @@ def _twice(name: str, before: int, now: int, place: Place) -> Problem:
     )
 
 
-def _missed(name: str, pattern: Pattern, place: Place) -> Problem:
-    angle = next(h.angle for h in pattern.hinges if h.panel == name)
+def _missed(names: Sequence[str], pattern: Pattern, place: Place) -> Problem:
+    angles = {hinge.panel: hinge.angle for hinge in pattern.hinges}
+    listed = ", ".join(f'"{name}" ({angles[name]:g}°)' for name in names)
+    many = "panels" if len(names) > 1 else "panel"
+    them = " and ".join(f'"{name}"' for name in names) if len(names) < 3 else "them"
     return Problem(
         "order-misses-panel",
-        f'the steps fold "{pattern.id}" but never its panel "{name}" ({angle:g}°)',
+        f'the steps fold "{pattern.id}" but never its {many} {listed}',
         place,
-        f'add "{name}" to the fold list of a step, or set {name} = 0 in [piece.folds]',
+        f"add {them} to the fold list of a step, or set {names[0]} = 0 in [piece.folds]"
+        + (", and so for each" if len(names) > 1 else ""),
     )
 
 
