@@ -6,7 +6,7 @@ boxes, page sizes, fonts. Nothing here imports the program: it is the outside vi
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -87,6 +87,12 @@ def read_pages(path: Path) -> list[ReadPage]:
     """All pages of a PDF."""
     with pdfplumber.open(path) as pdf:
         return [_page(page) for page in pdf.pages]
+
+
+def operations(page: Any, only: str = "") -> Iterator[tuple[list[Any], str]]:
+    """Operands and operator of each step of a page's content, as pikepdf reads them."""
+    for step in pikepdf.parse_content_stream(page, only):
+        yield list(step.operands), str(step.operator)
 
 
 def page_sizes(path: Path) -> list[tuple[float, float]]:

@@ -138,9 +138,8 @@ def mutated(number: int, seed: int, sources: Sequence[bytes]) -> bytes:
 
 def _bytes(data: bytes, dice: random.Random, _: Sequence[bytes]) -> bytes:
     changed = bytearray(data)
-    for _ in range(dice.randint(1, 4)):
+    for kind in dice.choices(range(3), k=dice.randint(1, 4)):
         at = dice.randrange(len(changed) + 1)
-        kind = dice.randrange(3)
         if kind == 0:
             changed[at:at] = bytes([dice.randrange(256)])
         elif kind == 1:

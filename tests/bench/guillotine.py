@@ -137,6 +137,7 @@ def filled(
     """The search with limited copies."""
     w, h = case["sheet"]
     blanks = [usable(w, h, Blank(a, b, result["turning"], n)) for a, b, n in items]
+
     def search() -> Any:
         bounds = bounds_of(frame_of(w, h, blanks, 4000), blanks, values)
         return fill(w, h, blanks, values, bounds, LONG.total)

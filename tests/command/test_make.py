@@ -27,7 +27,7 @@ def test_a_demo_becomes_a_booklet(demo: Path, paper: str, tmp_path: Path) -> Non
         for page in pdf.pages:
             box = [float(value) * POINT for value in page.mediabox]
             assert box[2:] == pytest.approx(SIZES[paper], abs=0.02)
-            for font in page.get("/Resources", {}).get("/Font", {}).values():
+            for font in page.Resources.get("/Font", pikepdf.Dictionary()).values():
                 descriptor = font.get("/FontDescriptor")
                 assert descriptor is not None and "/FontFile2" in descriptor
         assert str(pdf.Root.Lang) == "en"

@@ -53,7 +53,7 @@ def test_the_sums_are_those_of_the_files(made: Path) -> None:
     """Each file but the list itself is listed once with its SHA-256."""
     files = held(made)
     lines = files.pop("CHECKSUMS.txt").decode().splitlines()
-    assert dict(reversed(line.split("  ", 1)) for line in lines) == {
+    assert {name: digest for digest, name in (line.split("  ", 1) for line in lines)} == {
         name: hashlib.sha256(data).hexdigest() for name, data in files.items()
     }
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from shapely.geometry import Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.mark import Area, Clip, Drawing, Label, Mark
 from booklet.draw.paint import Rgb, contrast, paint
@@ -43,12 +44,12 @@ def subpaths(path: Outline) -> Iterator[Outline]:
 
 def grounds(drawing: Drawing, accent: str) -> Iterator[tuple[Label, Rgb]]:
     """Each label with the colour of the last area below its first point."""
-    laid: list[tuple[Polygon, Rgb]] = []
+    laid: list[tuple[BaseGeometry, Rgb]] = []
 
     def walk(marks: tuple[Mark, ...]) -> Iterator[tuple[Label, Rgb]]:
         for mark in marks:
             if isinstance(mark, Area):
-                shape = Polygon()
+                shape: BaseGeometry = Polygon()
                 for part in subpaths(mark.path):
                     points = points_of(part)
                     if len(points) > 2:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
-import pypdfium2
+import pypdfium2  # type: ignore[import-untyped]
 import pytest
 from numpy.typing import NDArray
 

@@ -12,7 +12,7 @@ import pytest
 
 from booklet.command.line import main
 from booklet.pdf.impose import imposed, sides
-from tests.readback import page_sizes, read_pages
+from tests.readback import operations, page_sizes, read_pages
 
 ROOT = Path(__file__).resolve().parents[2]
 SEED = ROOT / "projects" / "seed-box" / "seed-box.toml"
@@ -76,7 +76,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_the_printed_sheets_fold_into_the_booklet(made: Path) -> None:
     """Page numbers read from both halves of the printed sheets, folded, run from 2 to n."""
-    fronts, backs = [], []
+    fronts: list[tuple[int, int]] = []
+    backs: list[tuple[int, int]] = []
     pages = read_pages(made)
     for index, page in enumerate(pages):
         found = {}
@@ -104,8 +105,8 @@ def test_text_keeps_its_size(made: Path) -> None:
     """Pages are set for the half sheet, not shrunk: nothing is under 8 pt."""
     with pikepdf.open(made) as pdf:
         for page in pdf.pages:
-            for operands, operator in pikepdf.parse_content_stream(page):
-                if str(operator) == "cm":
+            for operands, operator in operations(page):
+                if operator == "cm":
                     assert [float(v) for v in operands[:4]] == [1, 0, 0, 1]
     assert min(word.size for page in read_pages(made) for word in page.words) > 7.99
 
@@ -122,11 +123,11 @@ def test_creep_grows_by_one_leaf_a_sheet(tmp_path: Path) -> None:
         out = tmp_path / "sheets.pdf"
         out.write_bytes(imposed(path.read_bytes(), leaf))
         with pikepdf.open(out) as pdf:
-            for index, page in enumerate(pdf.pages):
+            for index, sheet in enumerate(pdf.pages):
                 left, right = (
                     float(operands[4]) * POINT
-                    for operands, operator in pikepdf.parse_content_stream(page)
-                    if str(operator) == "cm"
+                    for operands, operator in operations(sheet)
+                    if operator == "cm"
                 )
                 creep = (index // 2) * leaf
                 assert left == pytest.approx(creep, abs=0.001)
@@ -155,8 +156,8 @@ def test_the_same_project_gives_the_same_sheets(made: Path, tmp_path: Path) -> N
 
 def test_large_print_is_large(tmp_path: Path) -> None:
     """Running text is 18 pt (American Council of the Blind, 2022); templates are as they were."""
-    for words in (["--large-print"], []):
-        assert main(["make", "--paper", "letter", *words, str(SEED), "--out", str(tmp_path)]) == 0
+    for options in (["--large-print"], []):
+        assert main(["make", "--paper", "letter", *options, str(SEED), "--out", str(tmp_path)]) == 0
     large = read_pages(tmp_path / "seed-box-large-print-letter.pdf")
     plain = read_pages(tmp_path / "seed-box-letter.pdf")
     sizes = page_sizes(tmp_path / "seed-box-large-print-letter.pdf")

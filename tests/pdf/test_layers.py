@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pikepdf
 import pypdf
@@ -11,6 +12,7 @@ import pytest
 from PIL import Image, ImageChops
 
 from booklet.command.line import main
+from tests.readback import operations
 
 SEED = Path(__file__).resolve().parents[2] / "projects" / "seed-box" / "seed-box.toml"
 TRAY = SEED.parents[1] / "harvest-tray" / "harvest-tray.toml"
@@ -27,7 +29,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_the_groups_are_listed_and_shown(made: Path) -> None:
     """ISO 32000-1, 8.11.4: groups in the catalogue, all on, all in the viewer's order; no /AS."""
-    root = pypdf.PdfReader(made).root_object
+    root: Any = pypdf.PdfReader(made).root_object
     listed = root["/OCProperties"]
     groups = [entry.get_object() for entry in listed["/OCGs"]]
     assert [group["/Name"] for group in groups] == NAMES
@@ -45,16 +47,16 @@ def test_marked_content_is_balanced_and_named(made: Path) -> None:
         for page in pdf.pages:
             names: set[str] = set()
             held: list[str] = []
-            for operands, operator in pikepdf.parse_content_stream(page):
-                if str(operator) in ("BDC", "BMC"):
+            for operands, operator in operations(page):
+                if operator in ("BDC", "BMC"):
                     held.append(str(operands[0]))
                     if held[-1] == "/OC":
                         names.add(str(operands[1]))
-                elif str(operator) == "EMC":
+                elif operator == "EMC":
                     held.pop()
                 assert held.count("/OC") <= 1
             assert held == []
-            known = page.Resources.get("/Properties", {})
+            known: Any = page.Resources.get("/Properties", {})
             assert names == set(known.keys())
             assert all(known[name].Type == "/OCG" for name in names)
             layered += bool(names)

@@ -21,6 +21,7 @@ from booklet.pages.page import Document, Element, Line, Page, Role
 from booklet.pages.type import STYLES
 from booklet.pdf.write import write_pdf
 from tests.published.made import Made, made_pdfs
+from tests.readback import operations
 
 Item = pikepdf.Object
 
@@ -64,8 +65,8 @@ def test_7_1_all_content_is_tagged_or_an_artifact(made: Made) -> None:
     painting = {"S", "s", "f", "F", "f*", "B", "B*", "b", "b*", "Tj", "TJ", "'", '"', "Do", "sh"}
     for page in made.pdf.pages:
         held: list[str] = []
-        for operands, operator in pikepdf.parse_content_stream(page):
-            word = str(operator)
+        for operands, operator in operations(page):
+            word = operator
             if word in ("BMC", "BDC"):
                 held.append(str(operands[0]))
                 if word == "BDC" and "/MCID" in str(operands[1]):
@@ -96,8 +97,8 @@ def test_7_1_every_mark_has_its_place_in_the_tree_once(made: Made) -> None:
     for page in made.pdf.pages:
         marks = [
             int(operands[1]["/MCID"])
-            for operands, operator in pikepdf.parse_content_stream(page, "BDC")
-            if str(operator) == "BDC"
+            for operands, operator in operations(page, "BDC")
+            if operator == "BDC"
             and isinstance(operands[1], pikepdf.Dictionary)
             and "/MCID" in operands[1]
         ]
@@ -168,8 +169,8 @@ def test_7_21_8_no_text_shows_the_missing_glyph(made: Made) -> None:
         fonts = page.Resources.get("/Font", {})
         ranges = {str(k): (int(f.FirstChar), int(f.LastChar)) for k, f in fonts.items()}
         font = ""
-        for operands, operator in pikepdf.parse_content_stream(page, "Tf Tj"):
-            if str(operator) == "Tf":
+        for operands, operator in operations(page, "Tf Tj"):
+            if operator == "Tf":
                 font = str(operands[0])
             else:
                 first, last = ranges[font]
@@ -201,7 +202,7 @@ def test_a_fraction_reads_as_a_fraction(tmp_path: Path) -> None:
     with pikepdf.open(target) as pdf:
         spoken = [
             str(operands[1]["/ActualText"])
-            for operands, operator in pikepdf.parse_content_stream(pdf.pages[0], "BDC")
-            if str(operator) == "BDC" and str(operands[0]) == "/Span"
+            for operands, operator in operations(pdf.pages[0], "BDC")
+            if operator == "BDC" and str(operands[0]) == "/Span"
         ]
     assert spoken == [" 1/16", "3/32"]

@@ -15,6 +15,7 @@ from PIL import Image, ImageCms
 
 from booklet.pdf.colour_profile import srgb_profile
 from tests.published.made import Made, made_pdfs
+from tests.readback import operations
 
 
 @pytest.fixture(scope="module", params=made_pdfs(), ids=str)
@@ -56,8 +57,8 @@ def test_6_1_13_the_limits_of_readers_are_kept(made: Made) -> None:
         sides = [float(value) for value in page.MediaBox[2:]]
         assert all(3 <= side <= 14_400 for side in sides)
         depth = deepest = 0
-        for operands, operator in pikepdf.parse_content_stream(page):
-            depth += {"q": 1, "Q": -1}.get(str(operator), 0)
+        for operands, operator in operations(page):
+            depth += {"q": 1, "Q": -1}.get(operator, 0)
             deepest = max(deepest, depth)
             assert all(len(bytes(o)) < 32_768 for o in operands if isinstance(o, pikepdf.String))
         assert depth == 0 and deepest <= 28

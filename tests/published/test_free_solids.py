@@ -133,9 +133,7 @@ def test_a_hexagonal_tray_has_the_volume_of_its_prism(
     folded = data["folded"]["tray"]["panels"]  # type: ignore[index]
     corners = np.array([point for name in folded for point in folded[name]])
     assert ConvexHull(corners).volume == pytest.approx(base * wall, rel=1e-5)
-    rims = [
-        tuple(np.round(p, 4)) for k in range(6) for p in folded[f"w{k}"] if p[2] > wall - 1e-3
-    ]
+    rims = [tuple(np.round(p, 4)) for k in range(6) for p in folded[f"w{k}"] if p[2] > wall - 1e-3]
     assert len(rims) == 12
     assert len(set(rims)) == 6
 

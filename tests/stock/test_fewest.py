@@ -93,6 +93,8 @@ def test_limited_copies_agree_with_trying_everything(seed: int, strip: int) -> N
 
 
 MARGINS = st.sampled_from([Fraction(0), Fraction(1, 4)])
+
+
 def test_equal_sides_of_different_blanks_add_up() -> None:
     """Three blanks of one width, one of each: two and three of them lie side by side."""
     assert sums(9, [(3, 1), (3, 1), (3, 1)], 100) == [0, 3, 6, 9]
