@@ -33,7 +33,23 @@ def report(model: Model | None, problems: Sequence[Problem]) -> dict[str, Any]:
     result: dict[str, Any] = {"problems": [problem_entry(problem) for problem in problems]}
     if model is None:
         empty: dict[str, Any] = {"measures": {}, "pieces": [], "folded": {}, "contents": []}
-        return result | empty | {"nests": [], "mats": [], "stock": [], "supplies": [], "cost": None}
+        empty |= {"nests": [], "mats": [], "stock": [], "supplies": [], "cost": None, "sizes": []}
+        return result | empty
+    result |= _results(model)
+    result["sizes"] = [
+        {"id": one.size.id.value, "name": one.size.name, **_results(one)}
+        for one in model.sizes
+        if one.size is not None
+    ]
+    return result
+
+
+def _results(model: Model) -> dict[str, Any]:
+    """What the stages made of a project, or of one of its sizes."""
+    scope = model.scope
+    result: dict[str, Any] = {
+        "units": {"written": scope.facts.units, "printed": scope.units, "ruler": _mm(scope.ruler)}
+    }
     result["measures"] = {name: _mm(value) for name, value in model.scope.measures.items()}
     result["pieces"] = [_piece(pattern) for pattern in model.patterns]
     result["folded"] = {piece.piece: _folded(piece) for piece in model.folded}

@@ -25,13 +25,17 @@ from booklet.fold.prove import Folded, prove, thickness_of
 from booklet.limits import Limits
 from booklet.measure.bounded import check_limits
 from booklet.measure.form import expand_forms, without_pieces
+from booklet.measure.reround import Reround
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
-from booklet.problem import Place, Problem
+from booklet.problem import Problem
 from booklet.read.course import Course
 from booklet.read.project import Project
+from booklet.read.size import Size as ProjectSize
 from booklet.read.toml_file import read_project
+from booklet.second_unit import asked_rounding, settled
+from booklet.sizes import of_size, one_size, sizes_of, told_together
 from booklet.stock.batch import batch_of
 from booklet.stock.cost import Cost, check_money, cost_of
 from booklet.stock.cutting import plan_stocks
@@ -44,8 +48,27 @@ from booklet.stock.weight import check_weight
 
 
 @dataclass(frozen=True)
+class Asked:
+    """What the command line asks of a project.
+
+    `size` is the id of one of its sizes, None for all. `units` is a unit to print it in, `ruler`
+    the smallest mark to round to then, as written. `students` stands in for the number in the
+    file's [class], or for a class that it lacks.
+    """
+
+    size: str | None = None
+    units: str | None = None
+    ruler: str | None = None
+    students: int | None = None
+
+
+@dataclass(frozen=True)
 class Model:
-    """What the stages made of one project. `sheets` are sheet sizes in mm by stock id."""
+    """What the stages made of one project. `sheets` are sheet sizes in mm by stock id.
+
+    `size` is the size that this is a model of, where the project has several; `others` are the
+    models of the sizes that go into the same booklet.
+    """
 
     project: Project
     scope: Scope
@@ -55,6 +78,13 @@ class Model:
     supplies: tuple[SupplyLine, ...]
     folded: tuple[Folded, ...] = ()
     edges: Mapping[str, Edges] = field(default_factory=dict)
+    size: ProjectSize | None = None
+    others: tuple[Model, ...] = ()
+
+    @property
+    def sizes(self) -> tuple[Model, ...]:
+        """The models of all sizes in the booklet, this one first."""
+        return (self, *self.others)
 
     @property
     def printer(self) -> Printer:
@@ -84,18 +114,16 @@ class Model:
 
 
 def check_file(
-    path: pathlib.Path, students: int | None = None
+    path: pathlib.Path, asked: Asked | None = None
 ) -> tuple[Model | None, list[Problem]]:
-    """Run every stage that proves something; problems come sorted by their place in the file.
-
-    `students` stands in for the number in the file's [class], or for a class that it lacks.
-    """
+    """Run every stage that proves something; problems come sorted by their place in the file."""
+    asked = asked or Asked()
     read: list[Problem] = []  # the reader has a bound of its own
     found: list[Problem] = []
     project = read_project(path, read)
-    if project is not None and students is not None:
-        project = with_students(project, students)
-    model = None if project is None else _build(project, found)
+    if project is not None and asked.students is not None:
+        project = with_students(project, asked.students)
+    model = None if project is None else _build_asked(project, asked, found)
     proved = summed_up(sorted(set_of(found), key=_order))
     return model, sorted(set_of([*read, *proved]), key=_order)
 
@@ -104,6 +132,69 @@ def with_students(project: Project, students: int) -> Project:
     """The project with a class of so many; spare kits, fee and names stay as the file has them."""
     course = project.course or Course(students=students, place=project.project.place)
     return replace(project, course=replace(course, students=students))
+
+
+def _build_asked(project: Project, asked: Asked, found: list[Problem]) -> Model | None:
+    """The model as written, or in another unit with the best rounding."""
+    project = expand_forms(project, found)
+    complaints: list[Problem] = []
+    rounding = asked_rounding(project, asked.units, asked.ruler, complaints)
+    found += complaints
+    if complaints:
+        return None
+    if rounding is None:
+        return _build_sizes(project, asked, None, found)
+
+    def build(other: Reround | None) -> tuple[Model | None, list[Problem]]:
+        problems: list[Problem] = []
+        return _build_sizes(project, asked, other, problems), set_of(problems)
+
+    model, problems = settled(build, rounding, project)
+    found += problems
+    return model
+
+
+def _build_sizes(
+    project: Project, asked: Asked, other: Reround | None, found: list[Problem]
+) -> Model | None:
+    """The model of the size that is asked for, or of the first with the others behind it."""
+    sizes = sizes_of(project, found)
+    if asked.size is not None:
+        one = one_size(sizes, asked.size, project.file, found)
+        if one is None:
+            return None
+        sizes = (one,)
+    if not sizes:
+        return _build(project, None, other, found)
+    models: list[Model] = []
+    problems: list[tuple[ProjectSize, list[Problem]]] = []
+    for size in sizes:
+        of_this: list[Problem] = []
+        models.append(_build(of_size(project, size, of_this), size, other, of_this))
+        problems.append((size, of_this))
+    found += told_together(problems)
+    if not project.steps:
+        found += [problem for one in models[1:] for problem in other_orders(models[0], one)]
+    return replace(models[0], others=tuple(models[1:]))
+
+
+def other_orders(first: Model, other: Model) -> list[Problem]:
+    """Pieces that are proved to fold in another order in `other` than in the size `first`.
+
+    Steps that booklet writes are the same for all sizes and follow the first one's order.
+    """
+    orders = {piece.piece: piece.order.steps for piece in first.folded}
+    return [
+        Problem(
+            "size-other-order",
+            f'"{piece.piece}" was proved to fold in another order in the size '
+            f'"{other.size.name if other.size else ""}" than in the steps of the booklet',
+            None if other.size is None else other.size.place,
+            "write the steps as [[step]] tables: each size is then proved with them",
+        )
+        for piece in other.folded
+        if piece.order.steps != orders.get(piece.piece, piece.order.steps)
+    ]
 
 
 def set_of(found: Sequence[Problem]) -> list[Problem]:
@@ -145,9 +236,10 @@ def _order(problem: Problem) -> tuple[bool, int, int]:
     return (True, problem.place.line, problem.place.column)
 
 
-def _build(project: Project, found: list[Problem]) -> Model:
-    project = expand_forms(project, found)
-    scope = resolve(project, found)
+def _build(
+    project: Project, size: ProjectSize | None, other: Reround | None, found: list[Problem]
+) -> Model:
+    scope = resolve(project, found, size, other)
     if not check_limits(project, scope, found):
         # What goes beyond its limits makes no sense flat or folded: one reason is enough.
         project = without_pieces(project)
@@ -156,7 +248,7 @@ def _build(project: Project, found: list[Problem]) -> Model:
     layers = [mat_layer(mat, patterns, scope, found) for mat in project.mats]
     mats = tuple(layer for layer in layers if layer is not None)
     sheets = _sheets(project, scope, found)
-    edges = edges_of(project, scope, found)
+    edges = edges_of(project, scope.facts, found)
     rooms = {name: edges.get(name, NO_EDGES).room(sheet) for name, sheet in sheets.items()}
     _check_fit(project, patterns, mats, rooms, printer, found)
     _check_tiles(patterns, printer, found)
@@ -168,9 +260,8 @@ def _build(project: Project, found: list[Problem]) -> Model:
     folded = prove(patterns, project, scope, found) if complete else ()
     check_money(project, found)
     batch = batch_of(project.course)
-    supplies = supply_list(project, patterns, mats, scope, found, batch, folded)
-    _not_used_yet(project, found)
-    return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded, edges)
+    supplies = supply_list(project, patterns, mats, scope.facts, found, batch, folded)
+    return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded, edges, size)
 
 
 def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pattern, ...]:
@@ -191,11 +282,11 @@ def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pat
 def _sheets(project: Project, scope: Scope, found: list[Problem]) -> dict[str, Size]:
     sheets: dict[str, Size] = {}
     for stock in project.stocks:
-        size = sheet_size(stock, scope, found)
+        size = sheet_size(stock, scope.facts, found)
         if size is not None:
             sheets[stock.id.value] = size
         if stock.thickness is not None:
-            scope.length(stock.thickness, found, positive=True)
+            scope.facts.length(stock.thickness, found, positive=True)
         if stock.weight is not None:
             check_weight(stock.weight, found)
     return sheets
@@ -241,17 +332,3 @@ def _check_tiles(patterns: Sequence[Pattern], printer: Printer, found: list[Prob
                 )
             )
             return
-
-
-def _not_used_yet(project: Project, found: list[Problem]) -> None:
-    waiting: list[tuple[str, Place]] = [("[[size]]", size.place) for size in project.sizes]
-    waiting += [("photo", step.photo.place) for step in project.steps if step.photo is not None]
-    for name, place in waiting:
-        found.append(
-            Problem(
-                "read-not-used",
-                f"{name} is read and checked, but this version puts it on no page",
-                place,
-                "nothing to do: it is kept for later",
-            )
-        )

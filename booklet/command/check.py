@@ -15,12 +15,13 @@ from booklet.command.glyphs import missing_glyphs
 from booklet.command.show import harmless, show
 from booklet.problem import Problem
 from booklet.report import report
-from booklet.stages import Model, check_file
+from booklet.stages import Asked, Model, check_file
 
 if TYPE_CHECKING:
     from booklet.draw.typeface import Faces
 
-UNREADABLE = frozenset({"file-unreadable"})
+UNREADABLE = frozenset({"file-unreadable", "unknown-size", "option-unusable"})
+"""Problems of the command line rather than of a project."""
 
 
 def status(problems: Sequence[Problem], strict: bool) -> int:
@@ -36,13 +37,13 @@ def print_problems(problems: Sequence[Problem]) -> None:
     sys.stderr.write(show(problems))
 
 
-def check(files: Sequence[str], as_json: bool, strict: bool) -> int:
+def check(files: Sequence[str], as_json: bool, strict: bool, asked: Asked) -> int:
     """Check each file; several reports are printed as a JSON array."""
     worst = 0
     reports = []
     for name in files:
         path = pathlib.Path(name)
-        model, problems = check_file(path)
+        model, problems = check_file(path, asked)
         if model is not None:
             problems += missing_glyphs(model.project, path, _faces)
         print_problems(problems)
@@ -74,5 +75,13 @@ def _summary(name: str, model: Model | None, problems: Sequence[Problem]) -> str
     sizes = ""
     if model is not None:
         printer = model.printer
-        sizes = "".join(f"\n  {p.name}: blank {printer.size(p.blank)}" for p in model.patterns)
+        sizes = "".join(
+            f"\n  {_of(one)}{p.name}: blank {printer.size(p.blank)}"
+            for one in model.sizes
+            for p in one.patterns
+        )
     return f"{harmless(name)}: {words}{sizes}"
+
+
+def _of(model: Model) -> str:
+    return f"{harmless(model.size.name)}, " if model.size is not None else ""

@@ -11,8 +11,12 @@ import io
 import os
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from booklet import __version__
+
+if TYPE_CHECKING:
+    from booklet.stages import Asked
 
 
 def parser() -> argparse.ArgumentParser:
@@ -26,6 +30,7 @@ def parser() -> argparse.ArgumentParser:
     make.add_argument("files", nargs="+", metavar="FILE")
     editions = ["handout", "pattern", "binder"]
     make.add_argument("--for", dest="edition", choices=editions, default=editions[0])
+    _asking(make)
     make.add_argument("--paper", choices=["letter", "a4"], help="default: what [look] says")
     make.add_argument("--out", metavar="DIR", help="default: beside the project file")
     make.add_argument("--grey", action="store_true", help="greys only")
@@ -43,10 +48,12 @@ def parser() -> argparse.ArgumentParser:
     make.add_argument("--strict", action="store_true", help="a warning counts as an error")
     check = commands.add_parser("check", help="prove what can be proved, write nothing")
     check.add_argument("files", nargs="+", metavar="FILE")
+    _asking(check)
     check.add_argument("--json", action="store_true", help="print the report as JSON")
     check.add_argument("--strict", action="store_true", help="a warning counts as an error")
     plan = commands.add_parser("plan", help="cutting plan, supplies and cost in the terminal")
     plan.add_argument("file", metavar="FILE", help="with --leftover also a folder")
+    _asking(plan)
     plan.add_argument("--json", action="store_true", help="print stock, supplies and cost as JSON")
     plan.add_argument(
         "--leftover", metavar="SIZE", help='what comes out of it, as in "6 x 8 in card"'
@@ -97,6 +104,15 @@ def leaf(text: str) -> float:
     return value
 
 
+def _asking(command: argparse.ArgumentParser) -> None:
+    """The options that choose what of a project is built."""
+    command.add_argument("--size", metavar="ID", help="one size only; default: all in one booklet")
+    command.add_argument(
+        "--units", choices=["in", "mm", "cm"], help="round the project to this unit's ruler"
+    )
+    command.add_argument("--ruler", metavar="MARK", help='smallest mark to round to, as in "5 mm"')
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit status."""
     for stream in (sys.stdout, sys.stderr):
@@ -126,6 +142,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
 
 
+def _asked(words: argparse.Namespace) -> Asked:
+    from booklet.stages import Asked
+
+    return Asked(words.size, words.units, words.ruler, getattr(words, "students", None))
+
+
 def _run(words: argparse.Namespace) -> int:
     if words.command == "make":
         from booklet.command.make import Options, make
@@ -138,7 +160,7 @@ def _run(words: argparse.Namespace) -> int:
             print("booklet: large print does not fit a folded booklet", file=sys.stderr)
             return 2
         options = Options(
-            words.paper, words.out, words.grey, words.plain, words.strict, words.students,
+            words.paper, words.out, words.grey, words.plain, words.strict, _asked(words),
             words.edition, large, fold, words.leaf,
         )  # fmt: skip
         return make(words.files, options)
@@ -157,7 +179,7 @@ def _run(words: argparse.Namespace) -> int:
             return leftover(words.file, words.leftover, words.json)
         from booklet.command.plan import plan
 
-        return plan(words.file, words.students, words.json)
+        return plan(words.file, _asked(words), words.json)
     if words.command == "start":
         from booklet.command.start import Wish, start
 
@@ -174,4 +196,4 @@ def _run(words: argparse.Namespace) -> int:
         )
     from booklet.command.check import check
 
-    return check(words.files, words.json, words.strict)
+    return check(words.files, words.json, words.strict, _asked(words))

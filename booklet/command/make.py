@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import os
 import pathlib
+import re
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
@@ -20,7 +21,7 @@ from booklet.draw.typeface import Faces, load_faces
 from booklet.pages.grid import PAPERS
 from booklet.pages.handout import handout
 from booklet.pdf.write import write_pdf
-from booklet.stages import Model, check_file
+from booklet.stages import Asked, Model, check_file
 
 EARLIEST = datetime(2000, 1, 1, tzinfo=UTC)
 """The date that a PDF carries when SOURCE_DATE_EPOCH is not set: the same input, the same bytes."""
@@ -31,8 +32,8 @@ class Options:
     """What the words after `booklet make` ask for; None where the project decides.
 
     `out` is a folder; `plain` leaves out tags and archive metadata; with `strict` a warning counts
-    as an error; `students` is for how many a class is planned. `large` asks for large print, `fold`
-    for a booklet to fold, of sheets `leaf` mm thick.
+    as an error; `large` asks for large print, `fold` for a booklet to fold, of sheets `leaf` mm
+    thick.
     """
 
     paper: str | None = None
@@ -40,7 +41,7 @@ class Options:
     grey: bool = False
     plain: bool = False
     strict: bool = False
-    students: int | None = None
+    asked: Asked = field(default_factory=Asked)
     edition: str = "handout"
     large: bool = False
     fold: bool = False
@@ -58,7 +59,7 @@ def make(files: Sequence[str], options: Options) -> int:
     written: set[pathlib.Path] = set()
     for name in files:
         path = pathlib.Path(name)
-        model, problems = check_file(path, options.students)
+        model, problems = check_file(path, options.asked)
         if model is not None:
             problems += missing_glyphs(model.project, path, lambda: faces)
         print_problems(problems)
@@ -92,10 +93,10 @@ def target_of(
 ) -> pathlib.Path:
     """The file or folder that is written."""
     if options.edition == "pattern":
-        return folder / f"{path.stem}-pattern"
+        return folder / f"{'-'.join([path.stem, *_chosen(options.asked)])}-pattern"
     kinds = {"binder": options.edition == "binder", "booklet": options.fold}
     kinds["large-print"] = options.large
-    words = [path.stem, *(kind for kind, asked in kinds.items() if asked)]
+    words = [path.stem, *_chosen(options.asked), *(kind for kind, asked in kinds.items() if asked)]
     return folder / f"{'-'.join(words)}-{options.paper or model.project.look.paper}.pdf"
 
 
@@ -121,6 +122,12 @@ def write_edition(
         document = handout(model, sheet, faces, large=options.large)
     write_pdf(document, faces, target, date=date, grey=grey, plain=options.plain)
     return [f"{target} ({len(document.pages)} pages)"]
+
+
+def _chosen(asked: Asked) -> list[str]:
+    """What the command line chose, for the file's name."""
+    ruler = asked.ruler and f"ruler-{re.sub(r'[^0-9a-z]+', '-', asked.ruler.lower()).strip('-')}"
+    return [word for word in (asked.size, asked.units, ruler) if word]
 
 
 def date_given() -> datetime | None:

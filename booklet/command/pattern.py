@@ -19,6 +19,7 @@ from booklet.pages.frame import as_document
 from booklet.pages.glance import glance
 from booklet.pages.grid import PAPERS, Paper
 from booklet.pages.pattern import NO_LICENCE, SoldFile, pattern, template_only
+from booklet.pages.sizes import separate
 from booklet.pages.type import STYLES
 from booklet.pdf.bundle import (
     CHECKSUMS,
@@ -118,15 +119,17 @@ def _filled(words: str, first: str = "", other: str = "") -> str:
 
 
 def drawings(model: Model, faces: Faces, grey: bool) -> dict[str, bytes]:
-    """Each piece and each mat as SVG."""
-    glued = {join.tab for piece in model.patterns for join in piece.joins}
+    """Each piece and each mat as SVG; one that a later size has otherwise has its id behind."""
     accent = model.project.look.accent
     drawn = {}
-    for piece in model.patterns:
-        drawing = template(piece, glued, model.printer, faces, measured=False)
-        drawn[f"svg/{piece.id}.svg"] = (drawing, piece.name)
-    for mat in model.mats:
-        drawn[f"svg/mat-{mat.id}.svg"] = (mat_template(mat, model.printer, faces), mat.name)
+    for index, one in enumerate(separate(model)):
+        of = f"-{one.size.id.value}" if index and one.size is not None else ""
+        glued = {join.tab for piece in one.patterns for join in piece.joins}
+        for piece in one.patterns:
+            drawing = template(piece, glued, one.printer, faces, measured=False)
+            drawn[f"svg/{piece.id}{of}.svg"] = (drawing, piece.name)
+        for mat in one.mats:
+            drawn[f"svg/mat-{mat.id}{of}.svg"] = (mat_template(mat, one.printer, faces), mat.name)
     return {
         # Half a millimetre round it keeps the whole width of the outline in sight.
         name: svg(drawing, STYLES, title=title, accent=accent, grey=grey, margin=0.5).encode()

@@ -14,10 +14,10 @@ from booklet.command.check import print_problems, status
 from booklet.command.plan_text import plan_lines
 from booklet.command.show import harmless
 from booklet.report import report
-from booklet.stages import check_file
+from booklet.stages import Asked, check_file
 
 
-def plan(name: str, students: int | None, as_json: bool) -> int:
+def plan(name: str, asked: Asked, as_json: bool) -> int:
     """Plan one project; one with errors has its problems only."""
     path = pathlib.Path(name)
     if path.is_dir():
@@ -27,7 +27,7 @@ def plan(name: str, students: int | None, as_json: bool) -> int:
             file=sys.stderr,
         )
         return 2
-    model, problems = check_file(path, students)
+    model, problems = check_file(path, asked)
     print_problems(problems)
     code = status(problems, strict=False)
     if as_json:

@@ -62,12 +62,12 @@ def build_free(
     piece: Piece, scope: Scope, found: list[Problem], limits: Limits = LIMITS
 ) -> Pattern | None:
     """The pattern of a free piece; what can be seen of its problems is reported in one go."""
-    scope = replace(scope, units=piece.unit or scope.units)
+    scope = scope.reading(piece.unit)
     before = len(found)
     drawing = _drawing(piece, scope, found, limits)
     if drawing is None:
         return None
-    frame = Frame(drawing.shift, scope.units)
+    frame = Frame(drawing.shift, scope.reads or scope.units)
     if not check_outline(drawing.outline, frame, found):
         return None
     segments = [s for subpath in drawing.outline for s in subpath.segments]

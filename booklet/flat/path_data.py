@@ -51,7 +51,7 @@ def read_path(
 ) -> tuple[Subpath, ...] | None:
     """The subpaths of path data of at most `most` segments; None after a problem was reported.
 
-    `scope.units` is the unit of bare numbers.
+    `scope` says the unit of bare numbers.
     """
     pen = _Pen(written, kind, scope, found)
     try:
@@ -129,7 +129,7 @@ class _Pen:
             if value is None:
                 raise PathError("", "", "", argument.at)
         elif role in "xyr":
-            value = argument.value * UNITS[self.scope.units]
+            value = self.scope.bare(argument.value, self.written.place)
         assert value is not None
         if role in "xy" and word.letter.islower():
             value += self.here[0 if role == "x" else 1]
@@ -194,7 +194,7 @@ class _Pen:
         a, b = as_point(self.here), as_point(end)
         growth = arc_growth(a, b, radii, turn)
         if (growth - 1) * max(radii) > TOUCH_MM:
-            unit = float(UNITS[self.scope.units])
+            unit = float(UNITS[self.scope.reads or self.scope.units])
             needed = " and ".join(f"{r * growth / unit:.4g}" for r in radii)
             self.found.append(
                 Problem(

@@ -61,7 +61,7 @@ def fit_closures(
             meets = _nearest(posed, on[1])
         if meets is None or meets[0] != home or meets == on:
             continue
-        size = None if closure.size is None else scope.length(closure.size, silent)
+        size = None if closure.size is None else scope.facts.length(closure.size, silent)
         fit = _fit(posed, closure.kind, on[1], meets[1], None if size is None else float(size))
         fits.append(fit)
         _judge(closure, fit, found)

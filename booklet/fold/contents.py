@@ -65,7 +65,7 @@ def fit_contents(
                 _not_proved(item, found)
             continue
         silent: list[Problem] = []  # the measure stage has reported what is wrong with it
-        ease = scope.length(item.ease, silent) if item.ease is not None else None
+        ease = scope.facts.length(item.ease, silent) if item.ease is not None else None
         cavity = cavities[home]
         place = item.inside.place if item.inside is not None else item.place
         if cavity is None:
@@ -87,7 +87,7 @@ def lot_size(item: Contents, scope: Scope) -> Triple | None:
     """
     silent: list[Problem] = []
     if item.size is not None:
-        sides = [scope.length(side, silent) for side in item.size]
+        sides = [scope.facts.length(side, silent) for side in item.size]
         if any(side is None for side in sides):
             return None
         wide, tall, deep = (float(side) for side in sides if side is not None)

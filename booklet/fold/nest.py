@@ -100,7 +100,7 @@ def _circle(inner: str, outer: str, inside: Mapping[str, str]) -> bool:
 
 def _fit(nest: Nest, inner: Home, cavity: Cavity, scope: Scope) -> NestFit:
     silent: list[Problem] = []  # the measure stage has reported what is wrong with them
-    ease = scope.length(nest.ease, silent) if nest.ease is not None else None
+    ease = scope.facts.length(nest.ease, silent) if nest.ease is not None else None
     pulled = scope.number(nest.pulled, silent) if nest.pulled is not None else None
     opening = _opening(cavity)
     best: tuple[bool, float, Turn, Triple] | None = None

@@ -197,7 +197,7 @@ def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:
     silent: list[Problem] = []  # the stock's own check reports what is wrong with it
     for stock in project.stocks:
         if stock.id.value == pattern.stock and stock.thickness is not None:
-            return float(scope.length(stock.thickness, silent, positive=True) or 0)
+            return float(scope.facts.length(stock.thickness, silent, positive=True) or 0)
     return 0.0
 
 

@@ -58,7 +58,7 @@ def evaluate(tree: Node, names: Names, scale: Scale) -> Quantity:
         case Name():
             return names.value(tree)
         case InUnit(operand, unit, at):
-            return _in_unit(evaluate(operand, names, scale), unit, at)
+            return scale.literal(_in_unit(evaluate(operand, names, scale), unit, at))
         case Negated(operand):
             return dimension.negated(evaluate(operand, names, scale))
         case Call(function, values, at):
@@ -77,6 +77,8 @@ def _joined(sign: str, left: Quantity, right: Quantity, scale: Scale, at: int) -
         return dimension.multiplied(left, right, at)
     if sign == "/":
         return dimension.divided(left, right, at)
+    if LENGTH in (left.dimension, right.dimension):
+        left, right = scale.as_length(left), scale.as_length(right)
     if sign == "-":
         right = dimension.negated(right)
     return dimension.added(left, right, scale.unit, at)

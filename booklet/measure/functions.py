@@ -25,10 +25,27 @@ _FINEST: Final = 10**9
 
 @dataclass(frozen=True)
 class Scale:
-    """What a project's formulas are read by: unit and smallest ruler mark in millimetres."""
+    """What a project's formulas are read by: unit and smallest ruler mark in millimetres.
+
+    `mark`, where a project is printed in another unit, moves a literal length to a mark of that
+    unit's ruler.
+    """
 
     unit: Fraction
     ruler: Fraction
+    mark: Callable[[Fraction], Fraction] | None = None
+
+    def literal(self, length: Quantity) -> Quantity:
+        """A length that the file gives as a number, where it is to stand."""
+        if self.mark is None:
+            return length
+        return Quantity(self.mark(length.value), length.dimension, length.exact)
+
+    def as_length(self, operand: Quantity) -> Quantity:
+        """A plain number read in project units; anything else stays as it is."""
+        if operand.dimension != NUMBER:
+            return operand
+        return self.literal(as_length(operand, self.unit))
 
 
 @dataclass(frozen=True)
@@ -147,7 +164,7 @@ def _plain(name: str, operand: Quantity, at: int, wanted: str) -> None:
 
 
 def _length(name: str, operand: Quantity, scale: Scale, at: int) -> Fraction:
-    length = as_length(operand, scale.unit)
+    length = scale.as_length(operand)
     if length.dimension != LENGTH:
         raise FormulaError(
             "dimension-mismatch",
@@ -161,6 +178,8 @@ def _length(name: str, operand: Quantity, scale: Scale, at: int) -> Fraction:
 def _all_alike(values: Sequence[Quantity], scale: Scale, at: int) -> list[Quantity]:
     """All in the dimension of the one that has one; plain numbers are read in project units."""
     model = next((value for value in values if value.dimension != NUMBER), values[0])
+    if model.dimension == LENGTH:
+        values = [scale.as_length(value) for value in values]
     return [alike(value, model, scale.unit, at)[0] for value in values]
 
 

@@ -19,12 +19,12 @@ from booklet.measure.bounds import (
     from_written,
     shown,
 )
-from booklet.measure.dimension import as_length
 from booklet.measure.evaluate import Names, Unfinished, evaluate
 from booklet.measure.formula import Node, names, parse
 from booklet.measure.functions import Scale
 from booklet.measure.length import LENGTH, NUMBER, Quantity, dimension_name
 from booklet.measure.order import order
+from booklet.measure.reround import Reround
 from booklet.measure.ruler import DEFAULT_RULER
 from booklet.measure.units import UNITS
 from booklet.problem import Place, Problem
@@ -45,12 +45,33 @@ class Scope:
 
     `units` names the project's unit; `ruler` and `measures` are millimetres. `broken` names
     measures whose own problem is already reported: formulas with them fail in silence.
+
+    A project printed in another unit has that `units` and `ruler` here; `reads` is the unit that
+    its bare numbers are in, `reround` moves them to the ruler, and `written` is the scope as the
+    file has it.
     """
 
     units: str
     ruler: Fraction
     measures: Mapping[str, Fraction] = field(default_factory=dict)
     broken: frozenset[str] = frozenset()
+    reads: str = ""
+    reround: Reround | None = None
+    written: Scope | None = None
+
+    @property
+    def facts(self) -> Scope:
+        """The scope for what the maker does not cut: contents, sheets, thickness, things bought."""
+        return self.written or self
+
+    def reading(self, unit: str | None) -> Scope:
+        """The scope for a piece whose bare numbers are in a unit of their own."""
+        return self if unit is None else replace(self, reads=unit)
+
+    def bare(self, number: Fraction, place: Place) -> Fraction:
+        """Millimetres of a bare number, such as a coordinate of path data."""
+        scale = self._scale(place)
+        return scale.as_length(Quantity(number, NUMBER)).value
 
     def length(
         self,
@@ -68,7 +89,7 @@ class Scope:
         (millimetres, either way) is refused, and with `positive` anything below SHORTEST_MM.
         """
         try:
-            value = self._millimetres(written.value)
+            value = self._millimetres(written)
             if abs(value) > longest:
                 raise _too_long(written.value, longest)
             zero_allowed = allow_zero if allow_zero is not None else not positive
@@ -86,7 +107,7 @@ class Scope:
     def number(self, written: Length, found: list[Problem]) -> Fraction | None:
         """A plain number as written (an angle, a share); None after appending to `found`."""
         try:
-            value = self._quantity(written.value)
+            value = self._quantity(written)
             if value.dimension != NUMBER:
                 raise FormulaError(
                     "dimension-mismatch",
@@ -101,8 +122,16 @@ class Scope:
             return None
         return value.value
 
-    def _millimetres(self, raw: Raw) -> Fraction:
-        value = as_length(self._quantity(raw), UNITS[self.units])
+    def _scale(self, place: Place) -> Scale:
+        unit = UNITS[self.reads or self.units]
+        moved = self.reround
+        if moved is None:
+            return Scale(unit, self.ruler)
+        return Scale(unit, self.ruler, lambda mm: moved.mark(mm, place))
+
+    def _millimetres(self, written: Length) -> Fraction:
+        raw = written.value
+        value = self._scale(written.place).as_length(self._quantity(written))
         if value.dimension != LENGTH:
             raise FormulaError(
                 "dimension-mismatch",
@@ -111,21 +140,47 @@ class Scope:
             )
         return bounded(value.value, None)
 
-    def _quantity(self, raw: Raw) -> Quantity:
+    def _quantity(self, written: Length) -> Quantity:
+        raw = written.value
         if not isinstance(raw, str):
             return Quantity(from_written(raw), NUMBER)
-        scale = Scale(UNITS[self.units], self.ruler)
-        return evaluate(parse(raw), Names(self.measures, self.broken), scale)
+        names = Names(self.measures, self.broken)
+        return evaluate(parse(raw), names, self._scale(written.place))
 
 
-def resolve(project: Project, found: list[Problem], size: Size | None = None) -> Scope:
-    """The scope of a project, or of one of its sizes; problems are appended to `found`."""
+def resolve(
+    project: Project,
+    found: list[Problem],
+    size: Size | None = None,
+    other: Reround | None = None,
+) -> Scope:
+    """The scope of a project, or of one of its sizes, as written or in another unit.
+
+    Problems are appended to `found`.
+    """
+    scope = _as_written(project)
+    scope = replace(scope, ruler=_ruler(project, scope, found))
+    values = {**project.measures, **_overrides(project, size, found)}
+    scope = _with_measures(scope, values, found)
+    if other is None:
+        return scope
+    # What cannot be read is reported already.
+    moved = replace(
+        scope, units=other.unit, ruler=other.ruler, reads=scope.units, reround=other, written=scope
+    )
+    return _with_measures(moved, values, [])
+
+
+def _as_written(project: Project) -> Scope:
+    """The project's unit with the ruler that is usual for it."""
     units = project.project.units
     if units not in DEFAULT_RULER:
         units = "in"  # the reader has already refused it
-    scope = Scope(units, DEFAULT_RULER[units])
-    scope = replace(scope, ruler=_ruler(project, scope, found))
-    written = {**project.measures, **_overrides(project, size, found)}
+    return Scope(units, DEFAULT_RULER[units])
+
+
+def _with_measures(scope: Scope, written: Mapping[str, Length], found: list[Problem]) -> Scope:
+    """The scope with every measure that can be worked out."""
     trees, broken = _trees(written, found)
     uses = {name: {node.name for node in names(tree)} for name, tree in trees.items()}
     uses.update({name: set() for name in written if name not in trees})

@@ -7,7 +7,8 @@ both systems. `{{` and `}}` stand for braces themselves; a brace may hold any fo
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from booklet.measure.resolve import Scope, inner_place
@@ -17,8 +18,33 @@ from booklet.problem import Place, Problem, Written
 _PART: Final = re.compile(r"\{\{|\}\}|\{(?P<formula>[^{}]*)\}|[{}]")
 
 
-def fill(sentence: str, scope: Scope, printer: Printer, found: list[Problem], place: Place) -> str:
+@dataclass(frozen=True)
+class Reading:
+    """How one size reads a sentence: the name it is called by, and its measures."""
+
+    name: str
+    scope: Scope
+
+
+def formulas(sentence: str) -> list[str]:
+    """What stands in the braces of a sentence, in order."""
+    found = (match["formula"] for match in _PART.finditer(sentence))
+    return [formula for formula in found if formula is not None]
+
+
+def fill(
+    sentence: str,
+    scope: Scope,
+    printer: Printer,
+    found: list[Problem],
+    place: Place,
+    sizes: Sequence[Reading] = (),
+    many: int = 4,
+) -> str:
     """The sentence as it is printed.
+
+    Where `sizes` differ in a measure the values of all are printed, each behind its size's name;
+    of more than `many` sizes the formula itself, which the table of sizes then has as a row.
 
     A brace without a partner gives `sentence-brace`, a formula in one the problems of
     `Scope.length`; such a part stays as it is written. `place` is that of the sentence.
@@ -43,7 +69,15 @@ def fill(sentence: str, scope: Scope, printer: Printer, found: list[Problem], pl
         complaints: list[Problem] = []
         value = scope.length(Written(formula, place), complaints)
         found.extend(replace(problem, place=inner) for problem in complaints)
-        return text if value is None else printer.both(value)
+        if value is None:
+            return text
+        others = [(one.name, one.scope.length(Written(formula, place), [])) for one in sizes]
+        if all(other in (None, value) for _, other in others):
+            return printer.both(value)
+        if len(others) > many:
+            return f"the length “{formula.strip()}” of the table of sizes"
+        known = [(name, mm) for name, mm in others if mm is not None]
+        return ", ".join(f"{name} {printer.both(mm)}" for name, mm in known)
 
     return _PART.sub(printed, sentence)
 

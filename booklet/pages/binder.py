@@ -17,6 +17,7 @@ from booklet.pages.holes import drill_marks
 from booklet.pages.page import Document, Page
 from booklet.pages.project_sheet import project_sheet
 from booklet.pages.safety import safety
+from booklet.pages.sizes import size_table
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.template import template_pages
@@ -31,6 +32,7 @@ def project_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     stage = set_stage(model, steps)
     pages = [
         *project_sheet(model, stage, frame, faces),
+        *size_table(model, frame, faces),
         *charts(model, frame, faces),
         *template_pages(model, frame, faces),
         *step_pages(stage, steps, frame, faces),

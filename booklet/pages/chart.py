@@ -18,15 +18,16 @@ from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page
 from booklet.pages.score_words import score_sentence
+from booklet.pages.sizes import separate
 from booklet.stages import Model
 
 FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
 
 
 def charts(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """A page for each piece that has scores."""
+    """A page for each piece that has scores, in each size in which it differs."""
     sheet = Composer(paper, faces, "Score chart")
-    scored = [pattern for pattern in model.patterns if pattern.scores]
+    scored = [pattern for one in separate(model) for pattern in one.patterns if pattern.scores]
     for pattern in scored:
         if pattern is not scored[0]:
             sheet.turn()

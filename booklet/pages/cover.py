@@ -10,6 +10,7 @@ import math
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
+from booklet.pages.across import MANY_SIZES, size_name
 from booklet.pages.class_overview import day
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import GUTTER, Paper
@@ -67,8 +68,12 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     """The row of facts at the foot; returns the height above it that is free."""
     project = model.project.project
     facts = [("Pieces", str(sum(pattern.count for pattern in model.patterns)))]
-    if model.patterns:
+    if model.others:
+        facts = [("Sizes", _size_names(model)), *facts]
+    elif model.patterns:
         facts = [("Blank", model.printer.size(model.patterns[0].blank)), *facts]
+    if model.size is not None and not model.others:
+        facts = [("Size", model.size.name), *facts]
     if project.minutes:
         facts.append(("Time", f"{project.minutes} minutes"))
     if project.level:
@@ -79,12 +84,18 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     width = paper.measure / max(4, len(facts))
     for name, value in facts:
         lines = sheet.set([name], scale.SMALL, x, top, "grey")
-        room = width * (1.45 if name == "Blank" else 0.85) - 4
+        room = width * (1.45 if name in ("Blank", "Sizes") else 0.85) - 4
         words = wrap(value, scale.TEXT, room, faces)
         lines += sheet.set(words, scale.TEXT, x, top - 4.4)
         sheet.add(Role("paragraph"), *lines)
         x += room + 4
     return top + 9
+
+
+def _size_names(model: Model) -> str:
+    """All sizes by name, or the first and the last where they are many."""
+    names = [size_name(one) for one in model.sizes]
+    return ", ".join(names) if len(names) <= MANY_SIZES else f"{len(names)}, from {names[0]}"
 
 
 def picture_between(

@@ -14,6 +14,7 @@ from booklet.pages.frame import as_document, framed, framed_apart, name_line
 from booklet.pages.grid import Paper, folded_half, large_print
 from booklet.pages.page import Document, Page
 from booklet.pages.safety import notes_page, safety_and_last
+from booklet.pages.sizes import size_table
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.supplies import supplies
@@ -57,6 +58,7 @@ def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page]
         name_line(front, paper, faces),
         *more,
         *supplies(model, paper, faces, handed=True),
+        *size_table(model, paper, faces),
         *charts(model, paper, faces),
     ]
     behind = [

@@ -13,6 +13,7 @@ from booklet.flat.pattern import Hinge, Pattern
 from booklet.flat.reference import Reference
 from booklet.measure.rounding import degrees_text
 from booklet.measure.tolerance import HAND_MM
+from booklet.pages.across import size_name
 from booklet.stages import Model
 
 MANY = 12
@@ -98,19 +99,19 @@ def fold_sentence(folds: Sequence[Reference], model: Model, turned: bool = False
     Panels of one angle go together; what hangs on panels that fold too comes after them. As the
     reader sees it a valley comes up and a mountain goes back; turned over it is the other way.
     """
-    ranks: dict[tuple[int, float], list[Reference]] = {}
+    ranks: dict[tuple[int, tuple[float, ...]], list[Reference]] = {}
     for piece, name in folds:
         hinges = {hinge.panel: hinge for hinge in pattern_of(model, piece).hinges}
         moving = {panel for owner, panel in folds if owner == piece}
-        angle = hinges[name].angle if name in hinges else 90.0
-        ranks.setdefault((_carried(name, moving, hinges), angle), []).append((piece, name))
+        angles = tuple(_angle(one, piece, name) for one in model.sizes)
+        ranks.setdefault((_carried(name, moving, hinges), angles), []).append((piece, name))
     sentences: list[str] = []
-    for (depth, angle), panels in sorted(ranks.items(), key=lambda item: item[0][0]):
+    for (depth, angles), panels in sorted(ranks.items(), key=lambda item: item[0][0]):
         what = labels(model, panels, turned)
         if depth and sentences:
-            sentences[-1] += f", then turn the {what} {_turn(angle, turned, inward=True)}"
+            sentences[-1] += f", then turn the {what} {_turns(angles, model, turned, True)}"
         else:
-            sentences.append(f"Fold the {what} {_turn(angle, turned)}")
+            sentences.append(f"Fold the {what} {_turns(angles, model, turned)}")
     return " ".join(f"{sentence}." for sentence in sentences)
 
 
@@ -121,6 +122,23 @@ def _carried(name: str, moving: set[str], hinges: dict[str, Hinge]) -> int:
         name = hinges[name].parent
         depth += name in moving
     return depth
+
+
+def _angle(model: Model, piece: str, panel: str) -> float:
+    """How far a panel folds in one size: an angle may follow from measures."""
+    pattern = next((p for p in model.patterns if p.id == piece), None)
+    hinges = () if pattern is None else pattern.hinges
+    return next((hinge.angle for hinge in hinges if hinge.panel == panel), 90.0)
+
+
+def _turns(angles: Sequence[float], model: Model, turned: bool, inward: bool = False) -> str:
+    """How far panels fold, size by size where that differs."""
+    if len(set(angles)) == 1:
+        return _turn(angles[0], turned, inward)
+    return ", ".join(
+        f"{size_name(one)} {_turn(angle, turned, inward)}"
+        for one, angle in zip(model.sizes, angles, strict=True)
+    )
 
 
 def _turn(angle: float, turned: bool, inward: bool = False) -> str:

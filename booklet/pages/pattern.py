@@ -19,6 +19,7 @@ from booklet.pages.grid import Paper
 from booklet.pages.page import Document, Page
 from booklet.pages.print_page import print_page
 from booklet.pages.safety import safety_and_last
+from booklet.pages.sizes import size_table
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.supplies import supplies
@@ -45,7 +46,11 @@ def pattern(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces)
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     front = cover(model, stage, paper, faces)
-    before = [*supplies(model, paper, faces), *charts(model, paper, faces)]
+    before = [
+        *supplies(model, paper, faces),
+        *size_table(model, paper, faces),
+        *charts(model, paper, faces),
+    ]
     templates = template_pages(model, paper, faces)
     # The print page names the numbers of pages behind it, and is one page itself.
     first = len(front) + 1 + len(before) + 1

@@ -25,6 +25,9 @@ ROOM = 120.0
 """What the last page's words and some lines for notes need, in mm."""
 
 
+LONG = {"in": "inches", "mm": "millimetres", "cm": "centimetres"}
+
+
 def safety_and_last(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """The cautions, the worst first; then the last page, behind a short rest of them if it fits."""
     sheet = _cautions(model, paper, faces)
@@ -86,6 +89,11 @@ def _about(model: Model, sheet: Composer) -> None:
         f"other{fit}. A printer can still change the size: measure the scale "
         "check."
     )
+    if model.scope.reround is not None:
+        sheet.words(
+            f"The project was written in {LONG[model.scope.facts.units]}. Here its measures are "
+            "rounded to the marks of the ruler above, and everything was checked again with them."
+        )
     sheet.skip(0.8)
     sheet.heading("Notes")
     _lines(sheet)

@@ -1,6 +1,6 @@
 """Scores in words: where to press each line, the short way where it repeats.
 
-In: a pattern and how lengths are printed. Out: sentences.
+In: a pattern and how lengths are printed, or a model with its sizes. Out: sentences.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from booklet.flat.chart import ChartRow, ScoreChart, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages.panel_words import listed
+from booklet.stages import Model
 
 
 def positions(rows: Sequence[ChartRow], repeats: bool, printer: Printer) -> tuple[list[str], bool]:
@@ -52,3 +53,14 @@ def _along_template(chart: ScoreChart, more: bool) -> list[str]:
     lines = "scores" if chart.slanted + chart.curved > 1 else "score"
     which = f"the {listed(kinds)} {lines}" if more else f"the {lines}"
     return [f"Lay the template on the blank and press {which} along its lines."]
+
+
+def own_pattern(model: Model, pattern: Pattern) -> Pattern:
+    """A pattern as another size has it."""
+    return next((p for p in model.patterns if p.id == pattern.id), pattern)
+
+
+def score_words(pattern: Pattern, model: Model) -> str:
+    """How to score, or where the sizes differ, which page says it."""
+    sentences = {score_sentence(own_pattern(one, pattern), model.printer) for one in model.sizes}
+    return sentences.pop() if len(sentences) == 1 else "Score as the score chart of your size says."

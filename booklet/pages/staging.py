@@ -267,6 +267,12 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
     return Flat(piece.pattern, show, known, alt(piece.model, step))
 
 
+def finished_piece(model: Model, pattern: Pattern) -> Folded:
+    """A piece with every fold made, whatever the steps show."""
+    piece = workpieces(model)[pattern.id]
+    return _finished(piece, _whole(piece, flat_state()))
+
+
 def _whole(piece: Workpiece, state: State) -> State:
     """The piece with every fold made and every mat on it."""
     angles = dict(state.angles)

@@ -6,14 +6,16 @@ and tools, each with a square to tick.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from booklet.draw.typeface import Faces
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
+from booklet.pages.across import across
 from booklet.pages.flow import Composer
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Role
+from booklet.pages.sizes import separate
 from booklet.stages import Model
 from booklet.stock.instruction import sheet_words, yield_words
 from booklet.stock.supply import SupplyLine
@@ -51,8 +53,7 @@ def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) 
         sheet.skip(gap)
         sheet.heading("What goes inside", min(24.0, TICKED * len(model.project.contents)))
         for contents in model.project.contents:
-            many = f"{contents.count} " if contents.count > 1 else ""
-            sheet.tick(f"{many}{contents.name}", "", "contents")
+            sheet.tick(across(model, _counted(contents.id.value), contents.name), "", "contents")
     return sheet.pages()
 
 
@@ -86,20 +87,26 @@ def _yields(model: Model) -> dict[tuple[str, str], str]:
     }
 
 
+def _counted(id_: str) -> Callable[[Model], str]:
+    """How many of the contents go into a size, with their name."""
+
+    def words(model: Model) -> str:
+        contents = next(item for item in model.project.contents if item.id.value == id_)
+        many = f"{contents.count} " if contents.count > 1 else ""
+        return f"{many}{contents.name}"
+
+    return words
+
+
 def _stocks(model: Model, sheet: Composer) -> None:
-    yields = _yields(model)
+    sizes = [(one, _yields(one)) for one in separate(model)]
     sheet.heading("Paper and card")
     for stock in model.project.stocks:
         name = stock.id.value
         size = model.sheets.get(name)
         of = f"sheet {model.printer.size(size)}" if size else ""
         sheet.tick(stock.name, of, f"stock {name}")
-        parts = [(p.id, p.name, p.blank, p.count) for p in model.patterns if p.stock == name]
-        parts += [(m.id, m.name, m.size, m.count) for m in model.mats if m.stock == name]
-        rows = [
-            (words, model.printer.size(size), str(count), yields.get((name, id_), ""))
-            for id_, words, size, count in parts
-        ]
+        rows = [row for one, yields in sizes for row in _parts(one, yields, name)]
         if rows:
             _cut_from(rows, f"cut {name}", sheet)
             sheet.skip(0.6)
@@ -108,6 +115,18 @@ def _stocks(model: Model, sheet: Composer) -> None:
         sheet.tick(f"{pattern.name}: {model.printer.size(pattern.blank)}", "", "loose")
     if not model.project.stocks and not loose:
         sheet.words("Any card that folds well.", scale.TEXT, Role("paragraph"))
+
+
+def _parts(
+    model: Model, yields: Mapping[tuple[str, str], str], stock: str
+) -> list[tuple[str, str, str, str]]:
+    """What one size cuts from a stock: name, size, how many and the yield."""
+    parts = [(p.id, p.name, p.blank, p.count) for p in model.patterns if p.stock == stock]
+    parts += [(m.id, m.name, m.size, m.count) for m in model.mats if m.stock == stock]
+    return [
+        (words, model.printer.size(size), str(count), yields.get((stock, id_), ""))
+        for id_, words, size, count in parts
+    ]
 
 
 def _cut_from(rows: Sequence[tuple[str, str, str, str]], name: str, sheet: Composer) -> None:
@@ -125,10 +144,16 @@ def _cut_from(rows: Sequence[tuple[str, str, str, str]], name: str, sheet: Compo
     sheet.table(heads, rows, columns, right=(2,), x=x, name=name)
 
 
+def _amount(line: SupplyLine, model: Model) -> str:
+    """How much of a supply one size takes."""
+    own = next((other for other in model.supplies if other.id == line.id), line)
+    return amount_text(own.amount or 0, own.unit, model.printer)
+
+
 def _detail(line: SupplyLine, model: Model) -> str:
     parts: list[str] = []
     if line.amount is not None and not (line.kind == "tool" and line.amount == 1):
-        words = amount_text(line.amount, line.unit, model.printer)
+        words = across(model, lambda one: _amount(line, one), "as the table of sizes says")
         parts.append(f"{words} for one" + (", reckoned from the pattern" if line.computed else ""))
     if line.note:
         parts.append(line.note)

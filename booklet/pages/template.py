@@ -21,6 +21,7 @@ from booklet.pages.flow import Composer, clipped, leading, wrap
 from booklet.pages.full_size import ADVICE, Field, checks, field, line_key
 from booklet.pages.grid import Paper
 from booklet.pages.page import Element, Page, Picture, Role
+from booklet.pages.sizes import separate
 from booklet.pages.tiles import Large, tile_pages
 from booklet.stages import Model
 
@@ -33,7 +34,11 @@ LINE = 9.0
 
 
 def template_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """The template of every piece, then the mats."""
+    """The template of every piece, then the mats; size by size where they differ."""
+    return [page for one in separate(model) for page in _of_one_size(one, paper, faces)]
+
+
+def _of_one_size(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     glued = {join.tab for pattern in model.patterns for join in pattern.joins}
     pages: list[Page] = []
     for pattern in model.patterns:

@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
-from booklet.measure.sentence import fill
+from booklet.pages.across import across, filled
 from booklet.pages.panel_words import fold_sentence, labels, listed, panel_label
-from booklet.pages.score_words import score_sentence
+from booklet.pages.score_words import own_pattern, score_words
 from booklet.problem import Problem, Written
 from booklet.read.project import Project
 from booklet.read.step import Step
@@ -74,13 +74,15 @@ def _blank_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     printer = model.printer
     stock = {s.id.value: s.name for s in model.project.stocks}.get(pattern.stock or "", "cardstock")
     count = f"{pattern.count} blanks" if pattern.count > 1 else "a blank"
-    text = f"Cut {count} of {printer.size(pattern.blank)} from {stock}."
+    many = "the size that the table of sizes gives"
+    size = across(model, lambda m: printer.size(own_pattern(m, pattern).blank), many)
+    text = f"Cut {count} of {size} from {stock}."
     if has_cutting(pattern) and not pattern.scores:
         text += " Then cut along the solid lines of the template."
         return [PlannedStep(f"Cut the {pattern.name.lower()}", text, pattern.id, cut=(pattern.id,))]
     steps = [PlannedStep(f"Cut the {pattern.name.lower()}", text, pattern.id)]
     if pattern.scores:
-        text = f"Lay the blank inside up. {score_sentence(pattern, printer)}"
+        text = f"Lay the blank inside up. {score_words(pattern, model)}"
         steps.append(
             PlannedStep(f"Score the {pattern.name.lower()}", text, pattern.id, score=(pattern.id,))
         )
@@ -101,7 +103,11 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     mats = [mat for mat in model.mats if mat.piece == pattern.id]
     if mats:
         where = listed([f"the {panel_label(model, (mat.piece, mat.panel))}" for mat in mats])
-        reveal = model.printer.both(mats[0].reveal)
+        reveal = across(
+            model,
+            lambda m: model.printer.both(next(o.reveal for o in m.mats if o.id == mats[0].id)),
+            "the reveal of your size",
+        )
         text = (
             f"Turn the piece over, outside up. Glue the mats onto {where}, with {reveal} of the "
             "base left all round."
@@ -258,7 +264,7 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
         planned = replace(planned, turned=turned[piece])
         text = _words(planned, model)
         if step.say is not None:
-            text = fill(step.say.value, model.scope, model.printer, [], step.say.place)
+            text = filled(step.say, model)
         steps.append(replace(planned, title=step.title or _title(planned, model), text=text))
     return tuple(steps)
 
@@ -318,7 +324,7 @@ def _words(step: PlannedStep, model: Model) -> str:
         parts.append(f"Turn the piece over, {'outside' if step.turned else 'inside'} up.")
     pattern = next((p for p in model.patterns if p.id == step.piece), None)
     if step.score and pattern is not None:
-        parts.append(score_sentence(pattern, model.printer))
+        parts.append(score_words(pattern, model))
     if step.cut:
         parts.append("Cut along the solid lines of the template.")
     if step.attach:

@@ -43,7 +43,7 @@ SUPPLIES: Final = Key("supply", "the supplies", tables(SUPPLY))
 STEPS: Final = Key("step", "the steps", tables(STEP))
 COURSE_TABLE: Final = Key("class", "a class", table(COURSE))
 SAFETY_TABLE: Final = Key("safety", "audience and notes", table(SAFETY))
-SIZES: Final = Key("size", "other sizes", tables(SIZE))
+SIZES: Final = Key("size", "other sizes", tables(SIZE, lambda limits: limits.sizes))
 LOOK_TABLE: Final = Key("look", "colour and page size", table(LOOK))
 
 FILE_KEYS: Final[tuple[Key[Any], ...]] = (
@@ -94,5 +94,6 @@ TABLES: Final = MappingProxyType(
         "piece.inputs": (),
         "piece.panels": (),
         "size.measures": (),
+        "size.contents": (),
     }
 )

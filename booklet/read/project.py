@@ -44,6 +44,7 @@ class ProjectTable:
     licence: str = ""
     currency: str | None = None
     language: str = "en"
+    size_name: str = ""
     place: Place
 
 
@@ -95,6 +96,8 @@ LANGUAGE = Key(
     shaped(r"[a-z]{2,3}(-[A-Za-z0-9]{2,8}){0,3}", "a language code", "en"),
 )
 
+SIZE_NAME = Key("size_name", "what the size as written is called, beside [[size]]", title)
+
 
 def _build(table: Table) -> ProjectTable:
     return ProjectTable(
@@ -110,6 +113,7 @@ def _build(table: Table) -> ProjectTable:
         licence=table.get_or(LICENCE, ""),
         currency=table.get(CURRENCY),
         language=table.get_or(LANGUAGE, "en"),
+        size_name=table.get_or(SIZE_NAME, ""),
         place=table.place,
     )
 
@@ -128,6 +132,7 @@ PROJECT = Kind(
         LICENCE,
         CURRENCY,
         LANGUAGE,
+        SIZE_NAME,
     ),
     _build,
 )

@@ -117,7 +117,9 @@ def table(kind: Kind[T]) -> Check[T]:
     return check
 
 
-def tables(kind: Kind[T]) -> Check[tuple[T, ...]]:
+def tables(
+    kind: Kind[T], bound: Callable[[Limits], int] = lambda limits: limits.tables
+) -> Check[tuple[T, ...]]:
     """A check that reads a list of tables, [[name]]."""
     single = table(kind)
 
@@ -125,7 +127,7 @@ def tables(kind: Kind[T]) -> Check[tuple[T, ...]]:
         if not isinstance(raw, list):
             wrong_type(spot, raw, "a list of tables", f"[[{kind.name}]]")
             return None
-        if too_many(spot, len(raw), spot.limits.tables):
+        if too_many(spot, len(raw), bound(spot.limits)):
             return None
         found = (single(spot.at(number), element) for number, element in enumerate(raw))
         return tuple(value for value in found if value is not None)

@@ -86,7 +86,7 @@ def test_the_grey_template_has_no_colour(made: Path) -> None:
 
 
 def test_the_print_page_names_the_template_pages(made: Path) -> None:
-    """The numbers in its list are those of the pages that are full size."""
+    """The numbers in its list are those of the pages that are full size, or of a map of tiles."""
     for name in ("seed-box-letter.pdf", "seed-box-template-grey-a4.pdf"):
         pages = read_pages(made / name)
         text = next(page.text for page in pages if "Print it at full size" in page.text)
@@ -98,7 +98,10 @@ def test_the_print_page_names_the_template_pages(made: Path) -> None:
                 for number, page in enumerate(pdf.pages, 1)
                 if "/Properties" in page.Resources
             }
-        assert named == layered
+        tiles = {n for n, page in enumerate(pages, 1) if "Overlap the tiles" in page.text}
+        maps = {n for n, page in enumerate(pages, 1) if "Trim one of two" in page.text}
+        assert named - maps == layered - tiles
+        assert maps <= named
 
 
 def test_pictures_are_sharp(made: Path) -> None:

@@ -18,6 +18,10 @@ DIRECT = {
     "file-too-large": "read/test_toml_file.py::test_a_file_beyond_the_size_limit_is_refused",
     # Only the faces, which the stages never load, know what they lack.
     "glyph-missing": "command/test_glyphs.py::test_a_character_that_no_face_has_is_told",
+    "unknown-size": "command/test_sizes.py::test_an_unknown_size_is_wrong_usage",
+    "option-unusable": "command/test_units.py::test_an_unusable_ruler_is_wrong_usage",
+    "units-not-proved": "command/test_units.py::test_what_no_rounding_proves_is_told",
+    "size-other-order": "command/test_sizes.py::test_a_size_that_folds_otherwise_is_told",
     "picture-too-large": "read/test_pictures.py::test_bytes_and_pixels_are_bounded",
 }
 
