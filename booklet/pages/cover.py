@@ -5,27 +5,21 @@ In: a model and the stage with its pictures. Out: one page.
 
 from __future__ import annotations
 
-import math
-
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.across import MANY_SIZES, size_name
 from booklet.pages.class_overview import day
+from booklet.pages.display import displayed
 from booklet.pages.flow import Composer, leading, wrap
-from booklet.pages.grid import GUTTER, Paper
+from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Picture, Role, Rule
 from booklet.pages.staging import Stage
-from booklet.pages.step_picture import fitted
 from booklet.read.course import Course
 from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
 """Millimetres left below a long title; with less, a cover has no picture."""
-
-
-STACK = 1.15
-"""Pictures stand one above the other where that makes them larger by at least this factor."""
 SUMMARY = 8
 """Lines of the summary on the cover; the next page has the whole of it."""
 
@@ -110,7 +104,7 @@ def picture_between(
     if not model.patterns:
         return
     if stage.finished:
-        _solids(stage, sheet, bottom, top)
+        _solids(stage, paper, sheet, bottom, top)
         return
     pattern = max(model.patterns, key=lambda p: p.blank[0] * p.blank[1])
     width, height = (float(side) for side in pattern.blank)
@@ -129,29 +123,8 @@ def picture_between(
     sheet.add(Role("figure", alt=alt), Picture(x, y, drawing))
 
 
-def _cell(count: int, rows: int, wide: float, high: float) -> tuple[float, float]:
-    """Width and height for each of that many pictures in that many rows."""
-    columns = math.ceil(count / rows)
-    return (wide - GUTTER * (columns - 1)) / columns, high / rows
-
-
-def _solids(stage: Stage, sheet: Composer, bottom: float, top: float) -> None:
+def _solids(stage: Stage, paper: Paper, sheet: Composer, bottom: float, top: float) -> None:
     """The finished pieces closed, and one open with its contents, on one scale."""
-    scenes = [*stage.finished, *([stage.opened] if stage.opened is not None else [])]
-    paper = sheet.paper
-    wide, high = paper.measure, (top - bottom) * 0.96
-    count = len(scenes)
-    choice = {
-        rows: fitted(scenes, *_cell(count, rows, wide, high), sheet.faces)
-        for rows in sorted({1, min(2, count), count})
-    }
-    rows = max(choice, key=lambda rows: choice[rows].scale * STACK**-rows)
-    drawings = choice[rows].drawn(sheet.faces)
-    columns = math.ceil(count / rows)
-    room = (top - bottom) / rows
-    for index, drawing in enumerate(drawings):
-        left, width = paper.column(index % columns, columns)
-        low = bottom + room * (rows - 1 - index // columns)
-        w, h = drawing.size
-        x, y = left + (width - w) / 2, low + (room - h) / 2
-        sheet.add(Role("figure", alt=drawing.alt), Picture(x, y, drawing))
+    for shown in displayed(stage.shown, (paper.measure, top - bottom), sheet.faces):
+        picture = Picture(paper.left + shown.x, bottom + shown.y, shown.drawing)
+        sheet.add(Role("figure", alt=shown.drawing.alt), picture)

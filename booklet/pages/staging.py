@@ -70,6 +70,12 @@ class Stage:
     filled_open: bool = False
 
     @property
+    def shown(self) -> list[Folded]:
+        """What the cover shows: nothing both empty and full, if it looks the same else."""
+        closed = self.finished[1:] if self.filled_open else self.finished
+        return [*closed, *([self.opened] if self.opened is not None else [])]
+
+    @property
     def end(self) -> Folded | None:
         """How the main piece ends."""
         if self.filled_open:
