@@ -6,10 +6,14 @@ columns, left and right of the picture, each at a fair distance from the next.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import Literal
 
+import shapely
 from shapely.geometry import LineString
+from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.label import CAP, LABEL, LINE
 from booklet.draw.mark import Area, Label, Mark, Stroke
@@ -20,36 +24,103 @@ OFF = 4.5
 """From the picture to a column of words, in print mm."""
 GAP = 0.9
 """From words to their leader line, in print mm."""
+MOVED = 9
+"""Up to so many callouts are moved out of the way of arrows."""
+SPAN = 0.35
+"""The share of the picture's width that a leader may run without being in the way itself."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
 
 
 @dataclass(frozen=True)
 class Callout:
-    """Words and the point of the picture that they name."""
+    """Words and the point of the picture that they name; `others` would do as well."""
 
     text: str
     at: Point
+    others: tuple[Point, ...] = ()
 
 
-def callouts(items: Sequence[Callout], box: tuple[float, float, float, float]) -> list[Mark]:
-    """The marks of all callouts round a picture with that box."""
-    x0, y0, x1, y1 = box
-    left, right = _sides(items, (x0 + x1) / 2)
+def callouts(
+    items: Sequence[Callout],
+    box: tuple[float, float, float, float],
+    taken: Sequence[BaseGeometry] = (),
+) -> list[Mark]:
+    """The marks of all callouts round a picture with that box; leaders keep off what is `taken`.
+
+    A leader that would cross an arrow ends elsewhere on its panel, or comes from the other side.
+    """
+    left, right = _sides(items, (box[0] + box[2]) / 2)
+    plan = _Plan(tuple(left), tuple(right))
+    if taken and len(items) <= MOVED:
+        plan = _clear(plan, box, shapely.union_all(list(taken)))
     marks: list[Mark] = []
-    for column, x, way in ((left, x0 - OFF, -1), (right, x1 + OFF, 1)):
-        for item, y in _uncrossed(column, x, (y0, y1)):
-            marks.append(Stroke(segment((x, y), item.at), "hair", "labels"))
-            marks.append(Area(circle(item.at, DOT), "ink", "labels"))
-            marks.append(
-                Label(
-                    (x + way * GAP, y - CAP / 2),
-                    item.text,
-                    LABEL.name,
-                    "start" if way > 0 else "end",
-                )
-            )
+    for item, (x, y), way in plan.placed(box):
+        marks.append(Stroke(segment((x, y), item.at), "hair", "labels"))
+        marks.append(Area(circle(item.at, DOT), "ink", "labels"))
+        at = (x + way * GAP, y - CAP / 2)
+        marks.append(Label(at, item.text, LABEL.name, "start" if way > 0 else "end"))
     return marks
+
+
+@dataclass(frozen=True)
+class _Plan:
+    """Which callouts stand in the left and the right column."""
+
+    left: tuple[Callout, ...]
+    right: tuple[Callout, ...]
+
+    def placed(
+        self, box: tuple[float, float, float, float]
+    ) -> list[tuple[Callout, Point, Literal[-1, 1]]]:
+        """Each callout with the outer end of its leader and the way its words go."""
+        x0, y0, x1, y1 = box
+        reach = (y0, y1)
+        found: list[tuple[Callout, Point, Literal[-1, 1]]] = []
+        found += [(i, (x0 - OFF, y), -1) for i, y in _uncrossed(list(self.left), x0 - OFF, reach)]
+        found += [(i, (x1 + OFF, y), 1) for i, y in _uncrossed(list(self.right), x1 + OFF, reach)]
+        return found
+
+    def changes(self) -> Iterator[_Plan]:
+        """Every plan with one callout elsewhere: another point of its panel, or the other side."""
+        for here, on_left in ((self.left, True), (self.right, False)):
+            for item in here:
+                rest = tuple(one for one in here if one is not item)
+                for at in (item.at, *item.others):
+                    moved = replace(item, at=at, others=tuple({item.at, *item.others} - {at}))
+                    if at != item.at:
+                        new = (*rest, moved)
+                        yield _Plan(new, self.right) if on_left else _Plan(self.left, new)
+                    if on_left:
+                        yield _Plan(rest, (*self.right, moved))
+                    else:
+                        yield _Plan((*self.left, moved), rest)
+
+
+def _clear(plan: _Plan, box: tuple[float, float, float, float], full: BaseGeometry) -> _Plan:
+    """The plan changed one callout at a time as long as that clears leaders."""
+    shapely.prepare(full)
+    least = _trouble(plan, box, full)
+    for _ in range(MOVED):
+        if least < 1.0:  # nothing is crossed
+            break
+        tried = [(_trouble(other, box, full), n, other) for n, other in enumerate(plan.changes())]
+        cost, _, other = min(tried, default=(least, 0, plan))
+        if cost >= least:
+            break
+        plan, least = other, cost
+    return plan
+
+
+def _trouble(plan: _Plan, box: tuple[float, float, float, float], full: BaseGeometry) -> float:
+    """One for each leader in the way or across the picture, and a little for its length."""
+    lines = [LineString([end, item.at]) for item, end, _ in plan.placed(box)]
+    crossed = sum(bool(full.intersects(line)) for line in lines)
+    crossed += sum(a.intersects(b) for a, b in combinations(lines, 2))
+    size = max(1.0, box[2] - box[0])
+    spans = [line.length / size for line in lines]
+    across = sum(max(0.0, span - SPAN) for span in spans) / (1 - SPAN)
+    return crossed + 2.5 * across + 0.1 * sum(spans) / max(1, len(spans))
 
 
 def _sides(items: Sequence[Callout], middle: float) -> tuple[list[Callout], list[Callout]]:

@@ -14,6 +14,7 @@ import numpy as np
 from shapely import transform
 from shapely.affinity import scale as grow
 from shapely.geometry import LineString, Polygon
+from shapely.geometry import box as rectangle
 from shapely.ops import unary_union
 
 from booklet.draw.arrow import TurnOver, draw_arrow
@@ -26,7 +27,7 @@ from booklet.draw.flat_marks import (
     score_style,
 )
 from booklet.draw.hatch import hatch
-from booklet.draw.label import LABEL, fitted
+from booklet.draw.label import CAP, KEEP, LABEL, fitted
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke, move
 from booklet.draw.typeface import Faces
 from booklet.flat.flatten import points_of
@@ -40,7 +41,7 @@ class Highlight:
     """What a step does to this piece: names of panels, mats, or everything scored or cut.
 
     `worn` are mats that are on it already; `back` shows the outside; `turn` adds the sign for
-    turning over.
+    turning over; `name` and `size` (along and up) are written on a bare blank.
     """
 
     fold: tuple[str, ...] = ()
@@ -53,10 +54,12 @@ class Highlight:
     plain: bool = False
     back: bool = False
     turn: bool = False
+    name: str = ""
+    size: tuple[str, str] | None = None
 
 
 SIGN = (24.0, 13.0)
-"""The room in mm that the sign for turning over takes beside or below a diagram."""
+"""The room in mm that the sign for turning over takes beside or above a diagram."""
 
 
 def step_diagram(
@@ -66,7 +69,7 @@ def step_diagram(
     shape_known: bool,
     faces: Faces,
     alt: str,
-    sign: Literal["below", "beside"] = "below",
+    sign: Literal["above", "beside"] = "above",
 ) -> Drawing:
     """The diagram; before the outline is cut (`shape_known` False) the whole blank is drawn.
 
@@ -107,19 +110,24 @@ def step_diagram(
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     marks += arrows
     marks += _names(pattern, show, frame, faces, taken)
+    if show.size is not None:
+        marks += _sized(show.name, show.size, (width, height), faces)
     drawing = Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
     return _with_sign(drawing, sign == "beside") if show.turn else drawing
 
 
 def _with_sign(drawing: Drawing, beside: bool) -> Drawing:
-    """The drawing with the sign for turning over, its lower left corner at the origin."""
+    """The drawing with the sign for turning over, its lower left corner at the origin.
+
+    The sign comes first as one reads: the work is turned before what the diagram shows is done.
+    """
     x0, y0, x1, y1 = drawing.box
     wide, high = SIGN
-    # The sign hangs below the middle of a figure: one beside the drawing gets a figure of its own.
-    above = (x1 + 2.0, y0 + high, x1 + wide, y1) if beside else drawing.box
-    sign = draw_arrow(TurnOver(), FLAT, 1.0, above)
+    # The sign hangs below the middle of a figure, so it gets a figure of its own.
+    over = (x0 - wide, y1, x0 - 2.0, y1) if beside else (x0, y1 + high, x0 + wide, y1 + high)
+    sign = draw_arrow(TurnOver(), FLAT, 1.0, over)
     left, _, right, _ = sign.room.bounds if sign else drawing.box
-    box = (min(x0, left), y0 if beside else y0 - high, max(x1, right), y1)
+    box = (min(x0, left), y0, max(x1, right), y1 if beside else y1 + high)
     marks = (*drawing.marks, *(sign.marks if sign else ()))
     return move(Drawing(marks, box, drawing.alt), -box[0], -box[1])
 
@@ -152,6 +160,23 @@ def _names(
             marks += labels
             if labels:
                 break
+    return marks
+
+
+def _sized(
+    name: str, size: tuple[str, str], edges: tuple[float, float], faces: Faces
+) -> list[Mark]:
+    """The name in the middle of a bare blank, and its size along two edges where it fits."""
+    wide, high = edges
+    marks: list[Mark] = []
+    room = 2 * (CAP + 2 * KEEP)
+    if faces.width(size[0], LABEL) < wide - room:
+        marks.append(Label((wide / 2, KEEP), size[0], LABEL.name))
+    if faces.width(size[1], LABEL) < high - room:
+        marks.append(Label((KEEP + CAP, high / 2), size[1], LABEL.name, angle=90.0))
+    inside = CAP + 2 * KEEP
+    if min(wide, high) > 2 * inside:
+        marks += fitted([name], rectangle(inside, inside, wide - inside, high - inside), faces)
     return marks
 
 

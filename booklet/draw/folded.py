@@ -7,7 +7,7 @@ from the best place, and drawings of them in print mm.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from shapely.geometry import Polygon
@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 from booklet.draw.arrow import SlideArrow, TurnOver
 from booklet.draw.bent import bent_faces, bent_hinges, bent_now
 from booklet.draw.motion import (
+    LET_GO,
     State,
     arrows,
     ghosts,
@@ -31,11 +32,16 @@ from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Sight, see
 from booklet.fold.pose import Floats, Posed, as_points, in_space
-from booklet.fold.touch import inside_up
-from booklet.fold.view import View, turned_over
+from booklet.fold.touch import Side, inside_up
+from booklet.fold.view import View, placed, turned_over
 
 LAYERS = 4
 """Places that a layer of panels has for what lies on it: a mat one off, contents two."""
+LOW = tuple(placed(turn, 15) for turn in (-30, 30, -150, 150))
+"""Where a reader looks in under a panel to see the glue behind it, for that one picture."""
+TURNED_LOW = tuple(turned_over(view) for view in LOW)
+SEEN_GLUE = 0.2
+"""The share of a tab that has to appear for its glue to be seen."""
 FAIR = 0.2
 """The share of a face that has to appear for a picture to show it."""
 TURNED = tuple(turned_over(view) for view in VIEWPOINTS)
@@ -110,12 +116,22 @@ def hinges(pattern: Pattern, pose: Posed, folding: Sequence[str], view: View) ->
 
 
 @dataclass(frozen=True)
+class Landed:
+    """Where a tab lies when all is done: on this panel, on this side of it."""
+
+    panel: str
+    side: Side
+    shape: Polygon
+
+
+@dataclass(frozen=True)
 class Shown:
     """What a picture adds to its state.
 
     Panels that fold, tabs that take adhesive on a side ("front" or "back"), panels let go again so
     that it can be put there, names of faces, blocks of contents, and arrows. `turned` shows the
     piece from its other side.
+    `lands` tells for tabs where they will lie: the panel, its side, and the shape in its flat.
     """
 
     folding: tuple[str, ...] = ()
@@ -125,6 +141,7 @@ class Shown:
     contents: tuple[Face, ...] = ()
     arrows: tuple[SlideArrow | TurnOver, ...] = ()
     about: tuple[str, ...] = ()
+    lands: Mapping[str, Landed] = field(default_factory=dict)
     turned: bool = False
 
 
@@ -165,40 +182,107 @@ def stage(
 
     `last` is the view of the picture before, kept where it is nearly as good.
     """
-    pattern = rest.pattern
-    start = opened_again(before, shown.opened) if shown.opened else before
+    look = _best_look(rest, before, shown, layers, last)
+    view = look.sight.view
     moving = (*shown.folding, *shown.opened)
-    now = start if shown.opened else under_way(rest, start, shown.folding)
-    pose = posed(rest, now)
-    faces = (*state_faces(pattern, now, pose, layers), *shown.contents)
-    glued = shown.glued or {}
-    changed = (*moving, *glued, *shown.about)
-    places = TURNED if shown.turned else VIEWPOINTS
-    sight = best_sight(faces, changed, last, places, glued)
-    if shown.about and not _shows(sight, shown.about):
-        # Unusual places come first once the usual ones show nothing of it.
-        other = best_sight(faces, shown.about, None, places[::-1])
-        sight = other if _shows(other, shown.about) else sight
-    view = sight.view
-    folds = hinges(pattern, pose, shown.folding, view)
-    bent = bent_now(pose, now.angles)
+    faces, sight = look.faces, look.sight
+    folds = hinges(rest.pattern, look.pose, shown.folding, view)
+    bent = bent_now(look.pose, look.now.angles)
     if bent is not None:  # the place was chosen with flat panels, which is quicker by far
-        strips = bent_faces(bent, now.angles, lambda name: layer_now(pose, name, layers))
-        flat = {panel.name for panel in pattern.panels}
-        flat |= {f"mat:{mat.id}" for mat in now.mats if mat.panel in bent.bends}
+        strips = bent_faces(bent, look.now.angles, lambda name: layer_now(look.pose, name, layers))
+        flat = {panel.name for panel in rest.pattern.panels}
+        flat |= {f"mat:{mat.id}" for mat in look.now.mats if mat.panel in bent.bends}
         faces = (*strips, *(face for face in faces if face.id not in flat))
         folds = bent_hinges(bent, strips, folds)
         sight = see(faces, view)
     scene = Scene(
         faces=faces,
         hinges=folds,
-        arrows=(*arrows(pose, start, moving, view), *shown.arrows),
+        arrows=(*arrows(look.pose, look.start, moving, view), *shown.arrows),
         ghosts=() if shown.opened else ghosts(rest, before, shown.folding),
-        hatches=tuple(Hatch(name, None, side) for name, side in glued.items()),
+        hatches=_glue(look, shown),
         names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
         skins=looks,
     )
     return see_scene(scene, view, sight)
+
+
+@dataclass(frozen=True)
+class _Look:
+    """A state from which a picture may start, as it is caught, and what is seen of it."""
+
+    start: State
+    now: State
+    pose: Posed
+    faces: tuple[Face, ...]
+    sight: Sight
+
+
+def _best_look(
+    rest: Posed, before: State, shown: Shown, layers: Mapping[str, int], last: View | None
+) -> _Look:
+    """The usual look; where glue goes in again, opened as far as it takes to see the glue."""
+    if not shown.opened:
+        return _look(rest, before, shown, layers, last)
+    starts = [opened_again(before, shown.opened, share) for share in LET_GO]
+    looks: list[_Look] = []
+    for for_glue in (False, True):
+        for start in starts:
+            look = _look(rest, start, shown, layers, last, for_glue)
+            if not _hidden_glue(look.sight, shown):
+                return look
+            looks.append(look)
+    return looks[0]
+
+
+def _look(
+    rest: Posed,
+    start: State,
+    shown: Shown,
+    layers: Mapping[str, int],
+    last: View | None,
+    for_glue: bool = False,
+) -> _Look:
+    """What moves on its way, from the place that shows best what the picture is about.
+
+    With `for_glue` the glue alone decides about the place.
+    """
+    now = start if shown.opened else under_way(rest, start, shown.folding)
+    pose = posed(rest, now)
+    faces = (*state_faces(rest.pattern, now, pose, layers), *shown.contents)
+    glued = shown.glued or {}
+    changed = (*shown.folding, *shown.opened, *glued, *shown.about)
+    places = TURNED if shown.turned else VIEWPOINTS
+    if for_glue:
+        changed, last = tuple(glued), None
+        places = TURNED_LOW if shown.turned else LOW
+    sight = best_sight(faces, changed, last, places, glued)
+    if shown.about and not _shows(sight, shown.about):
+        # Unusual places come first once the usual ones show nothing of it.
+        other = best_sight(faces, shown.about, None, places[::-1])
+        sight = other if _shows(other, shown.about) else sight
+    return _Look(start, now, pose, faces, sight)
+
+
+def _hidden_glue(sight: Sight, shown: Shown) -> list[str]:
+    """The tabs of whose glued side hardly anything is seen."""
+    hidden = []
+    for name, side in (shown.glued or {}).items():
+        seen = sight.of(name)
+        if seen is None or seen.side != side or seen.region.area < SEEN_GLUE * seen.face.area:
+            hidden.append(name)
+    return hidden
+
+
+def _glue(look: _Look, shown: Shown) -> tuple[Hatch, ...]:
+    """Glue on tabs; where a tab's is hidden, on the place of its panel where it will lie."""
+    glue = [Hatch(name, None, side) for name, side in (shown.glued or {}).items()]
+    for name in _hidden_glue(look.sight, shown):
+        land = shown.lands.get(name)
+        if land is not None:
+            loop = _loops(land.shape, look.pose.matrix(land.panel))[0]
+            glue.append(Hatch(land.panel, loop, land.side))
+    return tuple(glue)
 
 
 def _shows(sight: Sight, about: Sequence[str]) -> bool:

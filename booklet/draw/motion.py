@@ -30,8 +30,9 @@ FARTHEST = 32.0
 """Degrees past which a picture takes no panel: one on its way over would hide what it goes to."""
 COVERED = 0.05
 """A panel lies under another one where that covers more than this share of it."""
-LET_GO = 0.4
-"""The share by which a panel is opened again that meets its tab already: glue goes in between."""
+LET_GO = (0.4, 0.7)
+"""The shares by which a panel is opened again that meets its tab already, until one sees the tab:
+glue goes in between."""
 
 
 @dataclass(frozen=True)
@@ -82,10 +83,10 @@ def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
     return tuple(first)
 
 
-def opened_again(state: State, panels: Sequence[str]) -> State:
+def opened_again(state: State, panels: Sequence[str], share: float) -> State:
     """The state with these folded panels let go by a share of their angle."""
     angles = {
-        name: angle * (1 - LET_GO) if name in panels else angle
+        name: angle * (1 - share) if name in panels else angle
         for name, angle in state.angles.items()
     }
     return State(angles, state.mats)

@@ -21,6 +21,11 @@ from booklet.flat.path import Path, Point
 from booklet.fold.face import Point3
 from booklet.fold.hidden import Sight
 
+INSIDE = 0.7
+"""How far from a panel's border and from arrows a leader ends, in print mm."""
+PARTS = 3
+"""A panel is looked through for such a place in so many columns and rows."""
+
 
 @dataclass(frozen=True)
 class Name:
@@ -38,11 +43,15 @@ def name_marks(
     letters: Faces,
     taken: Sequence[BaseGeometry],
     around: tuple[float, float, float, float],
+    arrows: Sequence[BaseGeometry] = (),
 ) -> list[Mark]:
-    """Names on their panels where they fit there, else beside the picture with a leader."""
+    """Names on their panels where they fit there, else beside the picture with a leader.
+
+    Words keep off what is `taken`, leaders off `arrows` as well.
+    """
     inside: list[tuple[Callout, Polygon]] = []
     beside: list[Callout] = []
-    full = list(taken)
+    full = [*taken, *arrows]
     for name in names:
         seen = sight.of(name.face)
         if seen is None or seen.region.is_empty:
@@ -52,22 +61,43 @@ def name_marks(
         if name.at is not None:
             u, v = sight.view.project(name.at)
             at = (u * scale, v * scale)
-        item, room = Callout(name.text, at), _room(name.text, at, letters)
+        item = Callout(name.text, at, () if name.at is not None else _spots(region, arrows))
+        room = _room(name.text, at, letters)
         plain = seen.style not in ("outside", "mat", "dot")
         if plain and region.contains(room) and not any(room.intersects(o) for o in full):
             inside.append((item, room))
             full.append(room)
         else:
             beside.append(item)
-    marks = callouts(beside, around)
+    marks = callouts(beside, around, arrows)
     # A leader that would run through a name on a panel sends that name out to the side as well.
     while crossed := [one for one in inside if _is_crossed(one[1], marks)]:
         inside.remove(crossed[0])
         beside.append(crossed[0][0])
-        marks = callouts(beside, around)
+        marks = callouts(beside, around, arrows)
     for item, _ in inside:
         marks.append(Label((item.at[0], item.at[1] - CAP / 2), item.text, LABEL.name))
     return marks
+
+
+def _spots(region: BaseGeometry, arrows: Sequence[BaseGeometry]) -> tuple[Point, ...]:
+    """Points of a region, well inside it and off the arrows, where a leader may end."""
+    if not arrows:
+        return ()
+    free = region.buffer(-INSIDE).difference(shapely.union_all(list(arrows)).buffer(INSIDE))
+    if free.is_empty:
+        return ()
+    x0, y0, x1, y1 = free.bounds
+    spots = []
+    for i in range(PARTS):
+        for j in range(PARTS):
+            u, v = (x1 - x0) / PARTS, (y1 - y0) / PARTS
+            part = box(x0 + i * u, y0 + j * v, x0 + (i + 1) * u, y0 + (j + 1) * v)
+            cell = free.intersection(part)
+            if cell.area > INSIDE * INSIDE:
+                spot = shapely.point_on_surface(cell)
+                spots.append((float(spot.x), float(spot.y)))
+    return tuple(spots)
 
 
 def _room(text: str, at: Point, letters: Faces) -> Polygon:

@@ -156,8 +156,8 @@ def noted(whole: SeenScene, scale: float, letters: Faces) -> Notes:
     around = _joined([figure, *(arrow.bounds for arrow in drawn)])
     names: list[Mark] = []
     if scene.names:
-        taken = [*(arrow.room for arrow in drawn), *glue]
-        names = name_marks(scene.names, sight, scale, letters, taken, around)
+        rooms = [arrow.room for arrow in drawn]
+        names = name_marks(scene.names, sight, scale, letters, glue, around, rooms)
     paper = scene.faces or scene.ghosts or drawn
     return Notes(
         glue, tuple(drawn), tuple(names), _extent(around if paper else None, names, letters)
@@ -336,16 +336,19 @@ def _meet(a: Box, b: Box) -> bool:
 def _sign_box(
     figure: Box, sight: Sight, ghosts: Sequence[Ghost], drawn: Sequence[DrawnArrow], scale: float
 ) -> Box:
-    """A box under which the sign for turning over stands in a free corner, else the figure."""
+    """A box under which the sign for turning over stands in a free corner, else over the figure.
+
+    It stands left or above, first as one reads: the work is turned before it is worked on.
+    """
     wide, high = TURN_ROOM
     full = [on_paper(seen.surface.area, scale) for seen in sight.seen]
     full += [on_paper(LineString(sight.view.outline(ghost.loop)), scale) for ghost in ghosts]
     taken = shapely.union_all([*full, *(arrow.room for arrow in drawn)])
-    x0, y0, x1, y1 = figure
-    for x, y in ((x0, y0), (x1 - wide, y0), (x0, y1 - high), (x1 - wide, y1 - high)):
+    x0, y0, _, y1 = figure
+    for x, y in ((x0, y1 - high), (x0, y0)):
         if not taken.intersects(box(x, y, x + wide, y + high)):
             return x, y + high, x + wide, y1
-    return figure
+    return x0, y1 + high, x0 + wide, y1 + high
 
 
 def _joined(boxes: Sequence[Box]) -> Box:

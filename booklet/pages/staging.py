@@ -12,7 +12,7 @@ from typing import TypeAlias
 
 from booklet.draw.arrow import TurnOver
 from booklet.draw.diagram import Highlight
-from booklet.draw.folded import Shown, flat_state, stage
+from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
 from booklet.draw.motion import State
 from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import Pattern
@@ -61,13 +61,15 @@ Staged: TypeAlias = Flat | Folded | None
 class Stage:
     """All pictures of a booklet: one for each step, then what the cover shows.
 
-    `filled_open` says that nothing closes over the contents: open is how it ends.
+    `filled_open` says that nothing closes over the contents: open is how it ends. `going_in` are
+    pictures of contents that no step of its own puts in: they come before that of the same number.
     """
 
     steps: tuple[Staged, ...]
     finished: tuple[Folded, ...]
     opened: Folded | None
     filled_open: bool = False
+    going_in: Mapping[int, Folded] = field(default_factory=dict)
 
     @property
     def shown(self) -> list[Folded]:
@@ -103,6 +105,7 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
     staged: list[Staged] = []
     last_close = {step.piece: index for index, step in enumerate(steps) if step.close}
     told = {id_ for step in steps for id_ in step.fill}
+    going_in: dict[int, Folded] = {}
     for index, step in enumerate(steps):
         piece = pieces.get(step.piece)
         if piece is None:
@@ -111,14 +114,28 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
         work = works[step.piece]
         if last_close.get(step.piece) == index:
             # What no step puts in has to be there before the piece is shut.
-            rest = tuple(lot for lot in piece.lots if lot.id not in told)
-            work = replace(work, filled=(*work.filled, *rest))
+            untold = [lot for lot in piece.lots if lot.id not in told]
+            if untold and work.state.angles and not step.turn:
+                going_in[index], work = _filling(piece, work, step, untold)
+            else:
+                work = replace(work, filled=(*work.filled, *untold))
         if step.nest:
             staged.append(_nested(pieces, works, step))
             continue
         picture, works[step.piece] = _step(piece, work, step)
         staged.append(picture)
-    return _ended(tuple(staged), pieces, works)
+    return replace(_ended(tuple(staged), pieces, works), going_in=going_in)
+
+
+def _filling(
+    piece: Workpiece, work: _Work, step: PlannedStep, untold: Sequence[Lot]
+) -> tuple[Folded, _Work]:
+    """Contents on their way in before the last step that closes a piece, and the work with them."""
+    names = listed([lot.name for lot in untold])
+    fill = PlannedStep(f"Put the {names} in", "", step.piece, fill=tuple(lot.id for lot in untold))
+    picture = _folded(piece, work, replace(fill, turned=step.turned), sign=False)
+    filled = (*work.filled, *untold)
+    return picture, replace(work, filled=filled, view=picture.seen.sight.view)
 
 
 def _ended(
@@ -178,7 +195,8 @@ def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Wo
         side = work.turned
         sign = side != work.outside_up or (step.turn and not acts)
         picture = _folded(piece, work, step, sign)
-        work = replace(work, view=picture.seen.sight.view)
+        view = picture.seen.sight.view
+        work = replace(work, view=work.view if view in (*LOW, *TURNED_LOW) else view)
     else:
         side = work.turned or bool(step.attach)
         sign = side != work.outside_up or (step.turn and not acts)
@@ -237,10 +255,12 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         folding=tuple(moves),
         glued=glued,
         opened=opened,
-        named=named | lying.named,
+        # What lies inside has been named on its way in.
+        named=named | (lying.named if going_in else {}),
         contents=lying.faces,
         arrows=(*lying.arrows, *([TurnOver()] if sign else [])),
         about=(*(f"mat:{mat.id}" for mat in mats), *(lying.about if going_in else ())),
+        lands=piece.lands if tabs else {},
         turned=work.turned,
     )
     seen = stage(piece.rest, state, shown, piece.layers, piece.looks, work.view)
@@ -257,6 +277,8 @@ def _let_go(piece: Workpiece, state: State, tabs: Sequence[str]) -> tuple[str, .
 
 def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bool) -> Flat:
     own = piece.pattern.id
+    bare = not (step.fold or step.join or step.attach or step.close or step.score or step.cut)
+    wide, high = (piece.model.printer.both(side) for side in piece.pattern.blank)
     show = Highlight(
         fold=tuple(name for owner, name in step.fold if owner == own),
         glued=tuple(name for owner, name in step.join if owner == own),
@@ -268,6 +290,8 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
         plain=not work.scored and bool(step.cut or not step.fold),
         back=back,
         turn=sign,
+        name=piece.pattern.name,
+        size=(wide, high) if bare and not (work.scored or step.turn) else None,
     )
     known = work.cut or (work.scored and not step.score and not step.cut)
     return Flat(piece.pattern, show, known, alt(piece.model, step))
@@ -330,6 +354,8 @@ def alt(model: Model, step: PlannedStep) -> str:
         parts.append(
             f"Hatching shows where the {labels(model, step.join, step.turned)} take adhesive."
         )
+    if step.fill:
+        parts.append("An arrow shows the way in.")
     if step.attach:
         parts.append("The outside is up, and the mats lie in place.")
     if step.turn:

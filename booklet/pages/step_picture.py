@@ -17,17 +17,18 @@ from booklet.draw.folded import extent
 from booklet.draw.mark import Drawing
 from booklet.draw.solid import Notes, draw_seen, noted
 from booklet.draw.typeface import Faces
-from booklet.pages.staging import Flat, Folded, Stage, Staged
+from booklet.pages.staging import Flat, Folded, Staged
 
-Place: TypeAlias = Literal["below", "beside"]
+Place: TypeAlias = Literal["above", "beside"]
 
 ARROWS = 0.86
 """The share of a picture's room that the figure takes: arrows and names need the rest."""
 
 
-def step_pictures(stage: Stage, width: float, height: float, faces: Faces) -> list[Drawing | None]:
-    """One drawing for each step; the finished piece last if anything folds."""
-    pictures: list[Staged] = [*stage.steps, *([stage.end] if stage.end else [])]
+def step_pictures(
+    pictures: Sequence[Staged], width: float, height: float, faces: Faces
+) -> list[Drawing | None]:
+    """One drawing for each picture, all flat ones and all folded ones on a scale of their own."""
     flats = [picture for picture in pictures if isinstance(picture, Flat)]
     k, sign = _flat_scales(flats, width, height)
     drawn: dict[int, Drawing] = {}
@@ -52,13 +53,13 @@ def step_pictures(stage: Stage, width: float, height: float, faces: Faces) -> li
 def _flat_scales(flats: Sequence[Flat], width: float, height: float) -> tuple[float, Place]:
     """One scale for every flat diagram: the largest fills its cell, with its sign if it has one.
 
-    The sign stands below or beside all of them, where the scale is larger for it.
+    The sign stands above or beside all of them, where the scale is larger for it.
     """
     rooms: tuple[tuple[float, float, Place], ...] = (
-        (width, height - SIGN[1], "below"),
+        (width, height - SIGN[1], "above"),
         (width - SIGN[0], height, "beside"),
     )
-    best: tuple[float, Place] = (0.0, "below")
+    best: tuple[float, Place] = (0.0, "above")
     for wide, high, place in rooms:
         k = 1.0
         for picture in flats:

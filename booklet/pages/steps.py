@@ -14,7 +14,7 @@ from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Line, Page, Picture, Role
-from booklet.pages.staging import Stage
+from booklet.pages.staging import Stage, Staged
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import PlannedStep
 
@@ -33,26 +33,35 @@ def step_pages(
     sheet.title("Step by step")
     of = paper.columns
     _, width = paper.column(0, of)
-    titles = [wrap(step.title, scale.HEADING, width - INDENT, faces) for step in steps]
-    words = [wrap(step.text, scale.TEXT, width - INDENT, faces) for step in steps]
-    rows = [range(first, min(first + of, len(steps))) for first in range(0, len(steps), of)]
-    heights = [max(_text_height(titles[i], words[i]) for i in row) for row in rows]
+    cells = _cells(stage, steps, width, faces)
+    if len(cells) % of and stage.end is not None:
+        cells.append(Cell(None, ["Done"], [], stage.end))
+    rows = [cells[first : first + of] for first in range(0, len(cells), of)]
+    heights = [max(_text_height(cell.title, cell.words) for cell in row) for row in rows]
     pages, picture = shared_out(heights, sheet.y - paper.bottom, paper.top - paper.bottom)
-    drawings = step_pictures(stage, width, picture, faces)
+    drawings = step_pictures([cell.picture for cell in cells], width, picture, faces)
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
         for row in page:
-            for place in range(of):
-                index = row * of + place
+            for place, cell in enumerate(rows[row]):
                 x, _ = paper.column(place, of)
-                if index < len(steps):
-                    cell = Cell(index + 1, titles[index], words[index], drawings[index])
-                    _set_cell(sheet, cell, x, width, picture)
-                elif len(drawings) > len(steps):
-                    _finished(sheet, drawings[-1], x, width, picture)
+                _set_cell(sheet, cell, drawings[row * of + place], x, width, picture)
             sheet.y -= picture + heights[row]
     return sheet.pages()
+
+
+def _cells(stage: Stage, steps: Sequence[PlannedStep], width: float, faces: Faces) -> list[Cell]:
+    """Each step with its picture; where contents go in first, it has two."""
+    cells: list[Cell] = []
+    for index, (step, picture) in enumerate(zip(steps, stage.steps, strict=True)):
+        title = wrap(step.title, scale.HEADING, width - INDENT, faces)
+        words = wrap(step.text, scale.TEXT, width - INDENT, faces)
+        before = stage.going_in.get(index)
+        cells.append(Cell(index + 1, title, words, before or picture))
+        if before is not None:
+            cells.append(Cell(None, ["Then"], [], picture))
+    return cells
 
 
 def shared_out(
@@ -84,39 +93,32 @@ def _text_height(title: Sequence[str], words: Sequence[str]) -> float:
     return leading(scale.HEADING) * len(title) + leading(scale.TEXT) * len(words) + 11.0
 
 
-def _finished(
-    sheet: Composer, drawing: Drawing | None, x: float, width: float, height: float
-) -> None:
-    if drawing is None:
-        return
-    w, h = drawing.size
-    left, bottom = x + (width - w) / 2, sheet.y - height + (height - h) / 2
-    sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))
-    heading = sheet.set(["Done"], scale.HEADING, x + INDENT, sheet.y - height - 4)
-    sheet.add(Role("heading", 2), *heading)
-
-
 @dataclass(frozen=True)
 class Cell:
-    """A step as it is set: number, title and text in lines, and its picture."""
+    """A step as it is set: number if it begins one, title and text in lines, and its picture."""
 
-    number: int
+    number: int | None
     title: Sequence[str]
     words: Sequence[str]
-    drawing: Drawing | None
+    picture: Staged
 
 
-def _set_cell(sheet: Composer, cell: Cell, x: float, width: float, height: float) -> None:
+def _set_cell(
+    sheet: Composer, cell: Cell, drawing: Drawing | None, x: float, width: float, height: float
+) -> None:
     top = sheet.y
-    drawing = cell.drawing
     if drawing is not None:
         w, h = drawing.size
         left = x + (width - w) / 2
         bottom = top - height + (height - h) / 2
         sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))
     y = top - height - 3
-    number = Line(x, y - 6.6, str(cell.number), scale.NUMBER, "start", "accent")
     heading = sheet.set(cell.title, scale.HEADING, x + INDENT, y - 1)
-    sheet.add(Role("heading", 2), number, *heading)
+    if cell.number is not None:
+        number = Line(x, y - 6.6, str(cell.number), scale.NUMBER, "start", "accent")
+        heading = [number, *heading]
+    sheet.add(Role("heading", 2), *heading)
+    if not cell.words:
+        return
     below = y - 1.8 - leading(scale.HEADING) * len(cell.title)
     sheet.add(Role("paragraph"), *sheet.set(cell.words, scale.TEXT, x + INDENT, below))

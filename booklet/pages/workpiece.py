@@ -9,12 +9,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from booklet.draw.folded import inward_layers, skins
+from shapely.geometry import Polygon
+
+from booklet.draw.folded import Landed, inward_layers, skins
 from booklet.draw.skin import Skin
 from booklet.flat.pattern import MatLayer, Pattern
+from booklet.fold.join import landing
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import Folded
-from booklet.fold.touch import Touch, touch
+from booklet.fold.touch import Touch, at_angles, touch
 from booklet.pages.lying import Lot, lots
 from booklet.stages import Model
 
@@ -48,6 +51,17 @@ class Workpiece:
     def touches(self) -> Mapping[str, Touch]:
         """How each of these tabs lies on its panel."""
         return {tab: touch(self.rest, tab, to, self.turns) for tab, to in self.joined.items()}
+
+    @cached_property
+    def lands(self) -> Mapping[str, Landed]:
+        """Where each of these tabs lies when all is folded."""
+        whole = at_angles(self.rest, {h.panel: h.angle for h in self.pattern.hinges})
+        found: dict[str, Landed] = {}
+        for tab, to in self.joined.items():
+            shape = landing(whole, tab, to).shape.intersection(self.pattern.panel(to).shape)
+            if isinstance(shape, Polygon) and not shape.is_empty:
+                found[tab] = Landed(to, self.touches[tab].to, shape)
+        return found
 
     @cached_property
     def layers(self) -> Mapping[str, int]:

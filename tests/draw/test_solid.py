@@ -191,6 +191,18 @@ def test_callouts_neither_cross_nor_overlap() -> None:
         assert one.anchor != other.anchor or abs(one.at[1] - other.at[1]) > CAP * 1.5
 
 
+def test_a_leader_that_meets_an_arrow_ends_elsewhere_on_its_panel() -> None:
+    """With an arrow straight before it the leader takes another point of the panel."""
+    x0, y0, x1, y1 = FIGURE
+    middle, low = (x0 * 0.6 + x1 * 0.4, (y0 + y1) / 2), (x0 * 0.6 + x1 * 0.4, y0 + 2)
+    arrow = LineString([(x0 - 1, middle[1] - 2), (x0 - 1, middle[1] + 2)]).buffer(0.5)
+    straight = _leaders(callouts([Callout("flap", middle)], FIGURE))[0]
+    assert straight.intersects(arrow)
+    [elsewhere] = _leaders(callouts([Callout("flap", middle, (low,))], FIGURE, [arrow]))
+    assert not elsewhere.intersects(arrow)
+    assert elsewhere.coords[-1] == low
+
+
 def test_names_stand_on_their_panels_or_beside_the_picture(letters: Faces) -> None:
     """A name that fits lies in its panel; on dark paper or without room it gets a leader."""
     small = Face("small", ((0, 40, 0), (4, 40, 0), (4, 44, 0), (0, 44, 0)))

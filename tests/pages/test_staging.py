@@ -6,7 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from booklet.draw.arrow import SlideArrow, TurnOver
+from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
+from booklet.draw.diagram import step_diagram
+from booklet.draw.folded import SEEN_GLUE
+from booklet.draw.mark import Label
+from booklet.draw.typeface import load_faces
+from booklet.fold.best_view import VIEWPOINTS
 from booklet.fold.face import dot
 from booklet.pages.staging import Flat, Folded, Stage, set_stage
 from booklet.pages.wording import planned_steps
@@ -139,3 +144,111 @@ meets = "top"
     assert seen is not None
     assert seen.face.normal == pytest.approx((0, 1, 0))
     assert seen.region.area > 0
+
+
+SLEEVE = """
+[[contents]]
+id = "beans"
+name = "beans"
+size = ["30", "50", "10"]
+[[piece]]
+id = "box"
+stock = "card"
+columns = ["8", "40", "20", "40", "20"]
+rows = ["10", "20", "60", "20"]
+map = [". lip . . .", ". lid . . .", "tab base right top left", ". end . . ."]
+root = "base"
+[[piece.join]]
+tab = "tab"
+to = "left"
+[[closure]]
+kind = "tuck"
+on = "lip"
+meets = "top"
+[[step]]
+score = ["box"]
+[[step]]
+fold = ["tab", "right", "top", "left"]
+[[step]]
+join = ["tab"]
+[[step]]
+fold = ["end"]
+[[step]]
+fold = ["lid", "lip"]
+close = ["lip"]
+"""
+
+
+def test_contents_that_no_step_puts_in_go_in_before_the_last_closing(tmp_path: Path) -> None:
+    """A picture of its own shows their way in; the closing shows no more arrows than folds."""
+    stage = staged(SLEEVE, tmp_path)
+    assert list(stage.going_in) == [4]
+    scene = stage.going_in[4].seen.scene
+    assert [type(arrow) for arrow in scene.arrows] == [SlideArrow]
+    assert [name.text for name in scene.names] == ["beans"]
+    closing = stage.steps[4]
+    assert isinstance(closing, Folded)
+    assert all(isinstance(arrow, FoldArrow) for arrow in closing.seen.scene.arrows)
+
+
+def test_glue_inside_a_tube_is_looked_for_under_its_last_wall(tmp_path: Path) -> None:
+    """A fair part of the seam tab's glued side is seen, and the next picture is a usual one."""
+    stage = staged(SLEEVE, tmp_path)
+    joining, after = stage.steps[2], stage.steps[3]
+    assert isinstance(joining, Folded)
+    assert isinstance(after, Folded)
+    [glue] = joining.seen.scene.hatches
+    seen = joining.seen.sight.of("tab")
+    assert seen is not None
+    assert seen.side == glue.side
+    assert seen.region.area > SEEN_GLUE * seen.face.area
+    assert after.seen.sight.view in VIEWPOINTS
+
+
+def test_hidden_glue_is_shown_where_the_tab_will_lie(tmp_path: Path) -> None:
+    """Of four tabs at the corners of a tray at most two can be seen: the walls take the others."""
+    tray = """
+[[piece]]
+id = "tray"
+stock = "card"
+columns = ["20", "10", "60", "10", "20"]
+rows = ["30", "40", "30"]
+map = [". nw back ne .", "left left base right right", ". sw front se ."]
+cuts = ["nw|left", "ne|right", "sw|left", "se|right"]
+root = "base"
+[[piece.join]]
+tab = "nw"
+to = "left"
+[[piece.join]]
+tab = "sw"
+to = "left"
+[[piece.join]]
+tab = "ne"
+to = "right"
+[[piece.join]]
+tab = "se"
+to = "right"
+"""
+    stage = staged(tray, tmp_path)
+    picture = stage.steps[-1]
+    assert isinstance(picture, Folded)
+    hatches = picture.seen.scene.hatches
+    assert {hatch.face for hatch in hatches if hatch.loop is None} == {"nw", "ne", "sw", "se"}
+    walls = [hatch for hatch in hatches if hatch.loop is not None]
+    assert walls
+    for hatch in walls:
+        assert hatch.side == "front"
+        assert picture.seen.sight.of(hatch.face) is not None
+
+
+def test_a_bare_blank_says_how_large_it_is(tmp_path: Path) -> None:
+    """The first picture of a piece has its name and both edges."""
+    first = staged(BOX, tmp_path).steps[0]
+    assert isinstance(first, Flat)
+    assert first.show.size == ("80 mm (3⅛ in)", "70 mm (2¾ in)")
+    words = [
+        mark.text
+        for mark in step_diagram(first.pattern, 0.8, first.show, False, load_faces(), "").marks
+        if isinstance(mark, Label)
+    ]
+    assert words == [*first.show.size, first.pattern.name]
