@@ -13,7 +13,9 @@ import pytest
 
 from booklet.command import bind as command
 from booklet.command.bind import CACHE
+from booklet.command.bind_cache import Settings, key_of
 from booklet.command.line import main
+from booklet.pdf.join import Joiner
 from tests.readback import ReadPage, bookmarks, page_sizes, read_pages
 
 TRAY = """[project]
@@ -208,13 +210,13 @@ def test_a_damaged_entry_is_made_anew(folder: Path, tmp_path: Path) -> None:
 def test_a_new_picture_beside_a_project_counts_as_a_change(folder: Path) -> None:
     """A project's key follows the files that it names."""
     project = folder / "tray.toml"
-    settings = command.Settings("letter", False)
+    settings = Settings("letter", False)
     text = project.read_text("utf-8") + '[[step]]\ntitle = "Look"\nphoto = "look.jpg"\n'
     project.write_text(text, "utf-8")
-    keys = {command.key_of(project, settings)}
+    keys = {key_of(project, settings)}
     for data in (b"one", b"two"):
         (folder / "look.jpg").write_bytes(data)
-        keys.add(command.key_of(project, settings))
+        keys.add(key_of(project, settings))
     assert len(keys) == 3
 
 
@@ -226,7 +228,7 @@ def test_a_run_that_is_killed_leaves_the_earlier_binder(
     out.write_bytes(b"earlier")
     child = os.fork()
     if child == 0:
-        monkeypatch.setattr(command.Joiner, "finish", lambda *_: os._exit(9))
+        monkeypatch.setattr(Joiner, "finish", lambda *_: os._exit(9))
         bound(folder, out, "--jobs", "1")
         os._exit(0)
     _, code = os.waitpid(child, 0)
@@ -253,9 +255,9 @@ def test_a_file_that_cannot_be_read_is_listed(
     folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The others are bound."""
-    real = command.key_of
+    real = key_of
 
-    def refusing(project: Path, settings: command.Settings) -> str:
+    def refusing(project: Path, settings: Settings) -> str:
         if project.name == "zipper.toml":
             raise PermissionError(13, "Permission denied", str(project))
         return real(project, settings)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from booklet.stages import check_file
+from booklet.stages import Asked, check_file
 from booklet.stock.cut_line import cut_lines
 from booklet.stock.plan_value import Cut, Layout
 
@@ -18,7 +18,7 @@ PROJECTS = sorted((Path(__file__).resolve().parents[2] / "projects").glob("*/*.t
 @pytest.mark.parametrize("students", [1, 7, 26])
 def test_every_side_of_a_blank_is_cut_and_none_is_cut_through(path: Path, students: int) -> None:
     """Each side lies on the sheet's edge or on a line, and no line runs inside a blank."""
-    model, _ = check_file(path, students)
+    model, _ = check_file(path, Asked(students=students))
     assert model is not None
     for plan in model.stock_plans:
         for layout in plan.layouts:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from booklet.measure.rounding import Printer
 from booklet.measure.units import INCH
-from booklet.stages import check_file
+from booklet.stages import Asked, check_file
 from booklet.stock.instruction import instructions, sheets_words
 from booklet.stock.plan_value import Cut, Layout
 
@@ -63,7 +63,7 @@ def test_a_stack_that_is_cut_again_is_said_to_stay() -> None:
 def test_every_blank_of_a_plan_is_given_by_its_instructions() -> None:
     """Summed over the settings of the demos, the pieces named are those that are laid out."""
     for path in sorted((Path(__file__).parents[2] / "projects").glob("*/*.toml")):
-        model, _ = check_file(path, 24)
+        model, _ = check_file(path, Asked(students=24))
         assert model is not None
         for plan in model.stock_plans:
             for layout in plan.layouts:
@@ -80,6 +80,8 @@ def test_every_blank_of_a_plan_is_given_by_its_instructions() -> None:
 
 def test_a_plan_says_how_sure_it_is() -> None:
     """Proved or with the gap that is left."""
-    model, _ = check_file(Path(__file__).parents[2] / "projects/seed-box/seed-box.toml", 3)
+    model, _ = check_file(
+        Path(__file__).parents[2] / "projects/seed-box/seed-box.toml", Asked(students=3)
+    )
     assert model is not None
     assert sheets_words(model.stock_plans[0]) == "5 sheets, no plan takes fewer"
