@@ -83,6 +83,9 @@ def parser() -> argparse.ArgumentParser:
     start.add_argument("--set", action="append", default=[], metavar="INPUT=VALUE", dest="inputs")
     start.add_argument("--units", choices=["in", "mm"], help="default: mm if the inside says so")
     start.add_argument("--paper", choices=["letter", "a4"])
+    forms = commands.add_parser("forms", help="list the ready forms, or print a gallery of them")
+    forms.add_argument("--out", metavar="PDF", help="write a gallery with pictures")
+    forms.add_argument("--paper", choices=["letter", "a4"], help="a4: sizes in millimetres")
     return top
 
 
@@ -180,6 +183,10 @@ def _run(words: argparse.Namespace) -> int:
         from booklet.command.plan import plan
 
         return plan(words.file, _asked(words), words.json)
+    if words.command == "forms":
+        from booklet.command.forms import forms
+
+        return forms(words.out, words.paper)
     if words.command == "start":
         from booklet.command.start import Wish, start
 
