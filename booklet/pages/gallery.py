@@ -1,6 +1,6 @@
-"""The gallery of ready forms: of each a folded picture, its flat pattern, its name and its inputs.
+"""The gallery of ready forms: of each a folded picture, its flat pattern, name and inputs.
 
-In: forms, each with a sample project that was built from it. Out: a `Document`, two forms on a page.
+In: forms, each with a sample project built from it. Out: a `Document`, two forms on a page.
 """
 
 from __future__ import annotations
@@ -9,16 +9,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from booklet.draw.diagram import finished_flat
+from booklet.draw.folded import Shown, stage
 from booklet.draw.mark import Drawing
+from booklet.draw.motion import State
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import GUTTER, SAFE, Paper
 from booklet.pages.page import Document, Element, Line, Page, Picture, Role, Rule
-from booklet.pages.staging import set_stage
-from booklet.pages.step_picture import drawn_together
+from booklet.pages.staging import Folded, set_stage
+from booklet.pages.step_picture import fitted
 from booklet.pages.wording import planned_steps
+from booklet.pages.workpiece import workpieces
 from booklet.stages import Model
 
 TITLE = "Forms to start from"
@@ -29,6 +32,8 @@ INTRO = (
 ON_A_PAGE = 2
 FOLDED_SHARE = 0.5
 """The folded picture's share of the width; the flat pattern has the rest."""
+HALF_OPEN = 0.7
+"""The share of their angle to which the last folds of a flat piece are shown."""
 GAP = 6.0
 """Millimetres between the flat patterns of a form with several pieces."""
 
@@ -84,12 +89,13 @@ def _pictures(entry: Entry, sheet: Composer, low: float, high: float) -> None:
     paper = sheet.paper
     wide = paper.measure - GUTTER
     left_room, right_room = wide * FOLDED_SHARE, wide * (1 - FOLDED_SHARE)
-    stage = set_stage(entry.model, planned_steps(entry.model))
-    scenes = list(stage.finished)
-    if stage.opened is not None and len(scenes) == 1 and not stage.filled_open:
-        scenes.append(stage.opened)
+    shown = set_stage(entry.model, planned_steps(entry.model))
+    scenes = list(shown.finished)
+    if shown.opened is not None and len(scenes) == 1 and not shown.filled_open:
+        scenes.append(shown.opened)
     room = (left_room - GAP * (len(scenes) - 1)) / max(1, len(scenes))
-    drawings = drawn_together(scenes, room, high - low, sheet.faces)[1]
+    scenes = [_half_open(entry.model, scene, at) for at, scene in enumerate(scenes)]
+    drawings = fitted(scenes, room, high - low, sheet.faces).drawn(sheet.faces) if scenes else []
     for at, drawing in enumerate(drawings):
         _place(drawing, sheet, paper.left + at * (room + GAP), room, low, high)
     flats = _flats(entry.model.patterns, entry.model, right_room, high - low)
@@ -100,6 +106,21 @@ def _pictures(entry: Entry, sheet: Composer, low: float, high: float) -> None:
     for drawing in flats:
         _place(drawing, sheet, x, drawing.box[2], low, high)
         x += drawing.box[2] + GAP
+
+
+def _half_open(model: Model, finished: Folded, at: int) -> Folded:
+    """What ends flat says little: such a piece is shown while its last folds are made."""
+    pieces = [piece for piece in workpieces(model).values() if piece.pattern.hinges]
+    pieces.sort(key=lambda piece: -piece.pattern.blank[0] * piece.pattern.blank[1])
+    piece = pieces[min(at, len(pieces) - 1)]
+    angles = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
+    if any(0 < abs(angle) < 180 for angle in angles.values()):
+        return finished
+    last = max(piece.turns.values(), default=0)
+    for name, turn in piece.turns.items():
+        angles[name] *= HALF_OPEN if turn == last else 1.0
+    seen = stage(piece.rest, State(angles), Shown(), piece.layers, piece.looks)
+    return Folded(seen, f"{piece.pattern.name}, half open.")
 
 
 def _flats(patterns: Sequence[Pattern], model: Model, width: float, height: float) -> list[Drawing]:
