@@ -54,7 +54,7 @@ def shown_inputs(fragment: Fragment, draft: Draft) -> list[tuple[str, str, str]]
 
 def _told(fragment: Fragment, draft: Draft) -> str:
     """A form with its inputs, as lines of text."""
-    lines = [f"{fragment.id}: {fragment.summary}"]
+    lines = textwrap.wrap(f"{fragment.id}: {fragment.summary}", WIDTH, subsequent_indent="    ")
     rows = shown_inputs(fragment, draft)
     indent = max(len(name) for name, _, _ in rows) + 6
     for name, says, value in rows:

@@ -208,8 +208,9 @@ def _holding(draft: Draft, holds: str, given: Mapping[str, Length]) -> Draft:
             remarks["deep"] = f"{count} lie on each other"
     for limit in fragment.limits:
         if limit.of.value in INSIDE and limit.least is not None:
-            at, found = INSIDE.index(limit.of.value), list[Problem]()
-            least = scope.length(limit.least, found)
+            at, silent = INSIDE.index(limit.of.value), list[Problem]()
+            known = replace(scope, measures=dict(zip(INSIDE, lot, strict=True)))
+            least = known.length(limit.least, silent)
             if least is not None and lot[at] < least:
                 lot[at] = _up(least, scope.ruler)
                 remarks[limit.of.value] = limit.reason

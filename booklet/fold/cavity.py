@@ -13,7 +13,7 @@ them, and nothing else: tabs and mats inside are not counted, as they rarely cov
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
@@ -44,6 +44,7 @@ class Cavity:
     which sides are closed: x low, x high, y low, ... `pocket` marks two layers that lie flat on
     each other, whose deep is 0 and which open as far as the contents need. `rooms` are other boxes
     that a bent piece has room for, `inside` being the largest.
+    `planes` (n, 4), normal and distance, are the walls of a room that is no box: others go in too.
     """
 
     inside: Triple
@@ -52,6 +53,7 @@ class Cavity:
     walls: tuple[bool, ...]
     pocket: bool = False
     rooms: tuple[Triple, ...] = ()
+    planes: Floats | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,6 +15,7 @@ from booklet.flat.pattern import Pattern
 from booklet.flat.standard import nearest_names, standard_size
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.culprit import measure_behind
+from booklet.fold.slanted_room import room_like
 from booklet.measure.resolve import Scope
 from booklet.measure.rounding import Printer
 from booklet.measure.ruler import mark_up
@@ -126,11 +127,15 @@ def _spare(size: Triple, ease: float, cavity: Cavity, turn: tuple[int, int, int]
     long, so the thickness counts in both directions of the plane, and deep gives way.
     """
     spare = [0.0, 0.0, 0.0]
+    wide, tall, deep = (size[own] + ease for own in turn)
+    inside = cavity.inside
+    if cavity.planes is not None:
+        inside = room_like(cavity.planes, (wide, tall, deep))
     flat = cavity.inside.index(min(cavity.inside)) if cavity.pocket else None
     for axis, own in enumerate(turn):
         if axis != flat:
             bulge = size[turn[flat]] if flat is not None else 0.0
-            spare[own] = cavity.inside[axis] - size[own] - bulge - ease
+            spare[own] = inside[axis] - size[own] - bulge - ease
     return spare[0], spare[1], spare[2]
 
 

@@ -20,10 +20,15 @@ from booklet.measure.tolerance import HAND_MM
 
 @dataclass(frozen=True, eq=False)
 class Hull:
-    """Two corners (x, y, z) in mm, over the outer faces of the paper."""
+    """Two corners (x, y, z) in mm, over the outer faces of the paper.
+
+    `points` (n, 3) are the corners of all panels, middle surfaces, `half` half the thickness.
+    """
 
     low: Floats
     high: Floats
+    points: Floats
+    half: float
 
     @property
     def size(self) -> tuple[float, float, float]:
@@ -50,7 +55,7 @@ def find_hull(
                 extra[axis] = (max(numbers) - min(numbers) + 1) / 2 * posed.thickness
             elif there:
                 extra[axis] = (0.5 + _outside(there, tabs, layers, sign)) * posed.thickness
-    return Hull(low - below, high + above)
+    return Hull(low - below, high + above, every, posed.thickness / 2)
 
 
 def _square_at(points: Mapping[str, Floats], axis: int, end: float) -> list[str]:

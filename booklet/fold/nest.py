@@ -23,6 +23,7 @@ from booklet.fold.company import Placement
 from booklet.fold.culprit import WORDS, measure_behind
 from booklet.fold.hull import Hull
 from booklet.fold.pose import Floats
+from booklet.fold.slanted_room import spare_round
 from booklet.measure.resolve import Scope
 from booklet.measure.rounding import Printer
 from booklet.measure.ruler import mark_up
@@ -143,10 +144,24 @@ def _spare(hull: Hull, cavity: Cavity, turned: Turn, ease: float) -> Triple:
     """Room less size and ease along the inner's own directions; a flat pocket bulges."""
     flat = cavity.inside.index(min(cavity.inside)) if cavity.pocket else None
     spare = [0.0, 0.0, 0.0]
+    if cavity.planes is not None:
+        return _slanted_spare(hull, cavity, turned, ease)
     for axis, own in enumerate(turned):
         if axis != flat:
             bulge = hull.size[turned[flat]] if flat is not None else 0.0
             spare[own] = cavity.inside[axis] - hull.size[own] - bulge - ease
+    return spare[0], spare[1], spare[2]
+
+
+def _slanted_spare(hull: Hull, cavity: Cavity, turned: Turn, ease: float) -> Triple:
+    """The same where walls are not square to the axes: the room round every corner of the inner."""
+    assert cavity.planes is not None
+    planes = cavity.planes - np.array([0.0, 0.0, 0.0, hull.half])
+    centre = np.array([cavity.low, cavity.high]).mean(axis=0)
+    left = spare_round(planes, centre, hull.points[:, turned], _opening(cavity))
+    spare = [0.0, 0.0, 0.0]
+    for axis, own in enumerate(turned):
+        spare[own] = left[axis] - ease
     return spare[0], spare[1], spare[2]
 
 

@@ -15,8 +15,7 @@ from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
-from booklet.fold.bent_room import find_bent_room
-from booklet.fold.cavity import Cavity, find_cavity
+from booklet.fold.cavity import Cavity, Triple, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
 from booklet.fold.company import Placement
@@ -32,10 +31,10 @@ from booklet.fold.nest import Home, NestFit, fit_nests
 from booklet.fold.order import FoldOrder, FoldStep, printed_steps, prove_order
 from booklet.fold.over import check_over
 from booklet.fold.plate import plates, ring_clusters
-from booklet.fold.pocket import find_pocket
 from booklet.fold.pose import Posed, as_points, placed, pose_piece
 from booklet.fold.returns import check_returns
 from booklet.fold.ring import Ring, close_rings
+from booklet.fold.room import find_room
 from booklet.fold.seam import Seam, find_seams
 from booklet.fold.search import find_order
 from booklet.fold.strip import bent_outline
@@ -175,7 +174,7 @@ def _fold(
         joins=joins,
         seams=find_seams(posed, found),
         closures=closures,
-        cavity=find_bent_room(bent) if bent else find_cavity(posed) or find_pocket(posed),
+        cavity=find_room(posed, bent, _asked(piece, scope)),
         order=order,
         bent=bent,
     )
@@ -190,6 +189,14 @@ def _outlines(posed: Posed, bent: BentPose | None) -> dict[str, tuple[Point3, ..
         name: as_points(points)
         for name, points in placed(posed.bones, posed.matrices, panels).items()
     }
+
+
+def _asked(piece: Piece, scope: Scope) -> Triple | None:
+    """The inside that a form's piece was asked for, mm."""
+    silent: list[Problem] = []
+    sides = [scope.length(side, silent) for side in piece.inside or ()]
+    wide, tall, deep = [float(side) for side in sides if side is not None] or [0.0, 0.0, 0.0]
+    return (wide, tall, deep) if wide and tall and deep else None
 
 
 def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:

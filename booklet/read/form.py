@@ -6,7 +6,8 @@ program: a fault in one is ours, and the tests read them all.
 
 A fragment has [form], [[input]] and then the tables of a project: [measures], [[limit]],
 [[piece]], [[closure]], [[nest]], [[supply]], [[step]]. A table with `when = "tuck = reverse"`
-stands only where the input `tuck` is the word `reverse`; several words are divided by `|`.
+stands only where the input `tuck` is the word `reverse`; several words are divided by `|`, several
+conditions by commas.
 """
 
 from __future__ import annotations
@@ -212,9 +213,12 @@ def _fragment(name: str, words: tuple[tuple[str, str], ...]) -> Fragment:
 
 
 def stands(when: str, chosen: Mapping[str, str]) -> bool:
-    """Whether a condition such as "tuck = reverse" or "flap = square | round" holds."""
-    name, _, words = when.partition("=")
-    return chosen[name.strip()] in [word.strip() for word in words.split("|")]
+    """Whether a condition such as "tuck = reverse" or "flap = square | round, foot = low" holds."""
+    for part in when.split(","):
+        name, _, words = part.partition("=")
+        if chosen[name.strip()] not in [word.strip() for word in words.split("|")]:
+            return False
+    return True
 
 
 def _kept(raw: Any, chosen: Mapping[str, str]) -> Any:

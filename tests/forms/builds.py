@@ -100,6 +100,7 @@ def holds(case: Case, model: Model, problems: list[Problem]) -> None:
             assert join.gap <= 0.01 and join.share >= 0.98 and join.sticks_out <= 0.01
         assert all(closure.fits for closure in piece.closures)
         assert all(ring.closes for ring in piece.rings)
+    assert all(nest.fits for piece in model.folded for nest in piece.nests)
     if read_fragment(case.form).holds != "nothing":
         _holds_inside(case, model)
 
@@ -111,5 +112,6 @@ def _holds_inside(case: Case, model: Model) -> None:
     # A pocket lies flat: what goes in takes its thickness out of both directions.
     flat = read_fragment(case.form).holds == "pocket"
     wanted = [wide + deep, tall + deep, 0.0] if flat else [wide, tall, deep]
+    # Between slanted walls the report tells the room in the proportions asked for.
     for room, size in zip(cavity.inside, wanted, strict=True):
         assert room >= size - 0.001
