@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from booklet.command.draft import Draft
 from booklet.command.show import harmless
-from booklet.command.start import Wish, built, checked, new_draft
+from booklet.command.start import Wish, checked, new_draft
 from booklet.measure.units import UNITS
 from booklet.read.form import INSIDE, Fragment, form_names, read_fragment
 
@@ -73,22 +73,28 @@ def _write(target: pathlib.Path, paper: str) -> int:
     from booklet.pages.grid import PAPERS
     from booklet.pdf.write import write_pdf
 
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        return _failed(target, error)
     units = "mm" if paper == "a4" else "in"
     entries = []
     for name in form_names():
         fragment, draft = read_fragment(name), sample(name, units)
         draft = replace(draft, title=fragment.title)
-        built(draft)
         inputs = tuple(shown_inputs(fragment, draft))
         entries.append(Entry(fragment.id, fragment.title, fragment.summary, inputs, checked(draft)))
     faces = load_faces()
     document = gallery(entries, PAPERS[paper], faces)
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
         write_pdf(document, faces, target, date=EARLIEST)
     except OSError as error:
-        reason = error.strerror or str(error)
-        print(f"booklet: {harmless(str(target))} cannot be written: {reason}", file=sys.stderr)
-        return 2
+        return _failed(target, error)
     print(f"{harmless(str(target))} ({len(document.pages)} pages)")
     return 0
+
+
+def _failed(target: pathlib.Path, error: OSError) -> int:
+    reason = error.strerror or str(error)
+    print(f"booklet: {harmless(str(target))} cannot be written: {reason}", file=sys.stderr)
+    return 2

@@ -20,7 +20,7 @@ def test_a_new_project_passes_its_strict_check(
     form: str, words: dict[str, str], units: str, tmp_path: Path
 ) -> None:
     """Every form in every variant, in inches and millimetres."""
-    deep = {"pop_up_step_card": "12"}.get(form, "30")
+    deep = {"pop_up_step_card": "12", "pillow_pouch": "12"}.get(form, "30")
     if form in ("envelope", "card_folder", "accordion_book", "tag"):
         deep = "0.5"
     inside = f"3 in x 4 in x {deep} mm" if units == "in" else f"90x60x{deep}mm"
