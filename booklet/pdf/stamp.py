@@ -161,7 +161,9 @@ def _forms(
     document = Document("", "", "", "en", "#000000", tuple(pages))
     when = datetime.datetime.combine(copy.date, datetime.time(), datetime.UTC)
     reader = PdfReader(io.BytesIO(pdf_bytes(document, faces, date=when, plain=True)))
-    return {size: form_of(page, writer) for size, page in zip(ordered, reader.pages, strict=True)}
+    return {
+        size: form_of(page, writer) for size, page in zip(ordered, reader.pages, strict=True)
+    }
 
 
 def _stamp_page(paper: Paper, title: str, copy: Copy, faces: Faces) -> Page:
