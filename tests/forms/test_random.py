@@ -9,7 +9,7 @@ import os
 from collections.abc import Mapping
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, Phase, assume, given, settings
 from hypothesis import strategies as st
 
 from booklet.read.form import form_names
@@ -19,6 +19,8 @@ EXAMPLES = int(os.environ.get("BOOKLET_FORM_EXAMPLES", "8"))
 OFTEN = settings(
     max_examples=EXAMPLES,
     deadline=None,
+    # A failing case is small enough to read, and shrinking it would take minutes.
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
     suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )
 FLAT = {"envelope": 5, "card_folder": 3, "accordion_book": 2, "tag": 5, "pop_up_step_card": 30}
