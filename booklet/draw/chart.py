@@ -9,13 +9,12 @@ from booklet.draw.flat_marks import Frame, cut_marks, panel_path, score_marks
 from booklet.draw.label import LABEL
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
 from booklet.draw.typeface import Faces
-from booklet.flat.chart import ScoreChart
+from booklet.flat.chart import ScoreChart, line_letters
 from booklet.flat.path import polyline, segment
 from booklet.flat.pattern import Pattern
 
 EDGE = 6.0
 """Room for the letters beside the blank, in mm."""
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ" + "abcdefghijklmnopqrstuvwxyz" * 8
 
 
 def chart_picture(
@@ -32,7 +31,7 @@ def chart_picture(
     marks += [Area(frame.path(panel_path(panel)), "paper") for panel in pattern.panels]
     marks += score_marks(pattern.scores, frame)
     marks += cut_marks(pattern, frame, "outline")
-    letters = iter(LETTERS)
+    letters = line_letters()
     last = -10.0
     for row in chart.from_left:
         x = EDGE + float(row.position) * k

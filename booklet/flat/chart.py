@@ -1,17 +1,18 @@
 """The score chart: where to set the blank on a scoring board.
 
-In: a pattern. Out: positions from the left and from the top, exact mm, each with the stretch
-that is
-scored, and whether the pattern is the same from both ends.
+In: a pattern. Out: positions from the left and from the top, exact mm, each with the stretch that
+is scored, and whether the pattern is the same from both ends; letters for them.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 from booklet.flat.pattern import Pattern
 
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 Span = tuple[Fraction, Fraction]
 
 
@@ -61,6 +62,13 @@ def score_chart(pattern: Pattern) -> ScoreChart:
         sum(not score.aligned and score.curve is None for score in pattern.scores),
         sum(score.curve is not None for score in pattern.scores),
     )
+
+
+def line_letters() -> Iterator[str]:
+    """A letter for each line, as long as lines come: A to Z, then AA, AB and so on."""
+    yield from LETTERS
+    for before in line_letters():
+        yield from (before + letter for letter in LETTERS)
 
 
 def _rows(lines: dict[Fraction, list[Span]], length: Fraction) -> tuple[ChartRow, ...]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from booklet.draw.chart import chart_picture
 from booklet.draw.typeface import Faces
-from booklet.flat.chart import ChartRow, ScoreChart, score_chart
+from booklet.flat.chart import ChartRow, ScoreChart, line_letters, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages import type as scale
@@ -70,7 +70,7 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         sheet.y -= drawing.box[3] - drawing.box[1] + 5
     right, column = paper.column(paper.columns - 1, paper.columns)
     widths = (11.0, 41.0, column - 52.0)
-    letters = iter("ABCDEFGHIJKLMNOPQRSTUVWXYZ" + "abcdefghijklmnopqrstuvwxyz" * 8)
+    letters = line_letters()
     for head, rows, side in (
         ("From the left", chart.from_left, "top"),
         ("From the top", chart.from_top, "left"),

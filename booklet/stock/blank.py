@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 FINEST = Fraction(1, 1_000_000)
-"""Millimetres: sides without a common measure are rounded to this, see `common_unit`."""
+"""Millimetres: sides without a common measure are rounded to this or more, see `common_unit`."""
 
-LARGEST = 2**40
-"""Units in the longest side, so that sums of values and sides stay exact in 64 bits."""
+LARGEST = 2**26
+"""Units in the longest side: areas have 52 bits then, and sums of a thousand of them stay exact."""
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,9 @@ def fits(blank: Blank, w: int, h: int) -> bool:
 def common_unit(lengths: Iterable[Fraction]) -> Fraction:
     """The largest unit (mm) of which every length is a whole multiple.
 
-    Where that is too fine for exact work in 64 bits (lengths from roots and sines), the unit is
-    `FINEST`; lengths are then rounded down, sheets up, by less than `SAME_MM`.
+    Where that is too fine for exact work in 64 bits (lengths from roots and sines), the unit is the
+    least power of ten from `FINEST` on that is not (1/100,000 mm for sheets up to 67 cm); lengths
+    are then rounded down to it.
     """
     values = [value for value in lengths if value]
     if not values:
@@ -60,7 +61,12 @@ def common_unit(lengths: Iterable[Fraction]) -> Fraction:
         *(value.numerator * (denominator // value.denominator) for value in values)
     )
     unit = Fraction(numerator, denominator)
-    return unit if max(values) / unit <= LARGEST else FINEST
+    if max(values) / unit <= LARGEST:
+        return unit
+    unit = FINEST
+    while max(values) / unit > LARGEST:
+        unit *= 10
+    return unit
 
 
 def sums(limit: int, sides: Sequence[tuple[int, int]], most: int) -> list[int] | None:

@@ -49,10 +49,8 @@ class Bounds:
         sizes = left * self.areas[self.order]
         before = np.cumsum(sizes, axis=1) - sizes
         taken = np.clip(free[:, None] - before, 0, sizes)
-        # A part of a blank counts for its share, rounded up.
         area, value = self.areas[self.order], self.values[self.order]
-        whole, part = np.divmod(taken, area)
-        found: Whole = (whole * value - (-part * value) // area).sum(axis=1)
+        found: Whole = _worth(taken, area, value).sum(axis=1)
         return found
 
 
@@ -86,7 +84,9 @@ def bounds_of(frame: Frame, blanks: Sequence[Blank], values: Sequence[int]) -> B
     order = np.array(
         sorted(range(len(blanks)), key=lambda k: (-values[k] / int(areas[k]), k)), dtype=np.int64
     )
-    copies = np.array([blank.copies for blank in blanks], dtype=np.int64)
+    # No more than the sheet's area holds: demands may be too large to multiply with areas.
+    most = frame.w * frame.h
+    copies = np.array([min(b.copies, most // (b.w * b.h)) for b in blanks], dtype=np.int64)
     return Bounds(
         frame.strip, unit, xs, ys, np.ascontiguousarray(turned.T), areas, worth, copies, order
     )
@@ -104,11 +104,26 @@ def _caps(grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Whole:
         fit = np.zeros(free.shape, dtype=bool)
         for w, h, _ in blank.ways():
             fit |= (xs[:, None] >= w) & (ys[None, :] >= h)
-        taken = np.where(fit, np.minimum(free, area * blank.copies), 0)
-        whole, part = np.divmod(taken, area)
-        cap += whole * value - (-part * value) // area
+        demand = min(area * blank.copies, int(xs[-1]) * int(ys[-1]))
+        taken = np.where(fit, np.minimum(free, demand), 0)
+        cap += _worth(taken, np.int64(area), np.int64(value))
         free -= taken
     return cap
+
+
+def _worth(taken: Whole, area: Whole | np.int64, value: Whole | np.int64) -> Whole:
+    """What an area of one kind is worth; a part of a blank counts for its share, rounded up.
+
+    Where a share has no room in 64 bits it is reckoned in floats and rounded up by more than their
+    error (three roundings of 2^-53 each), so that the bound still holds.
+    """
+    whole, part = np.divmod(taken, area)
+    if int(np.max(area, initial=1)) * int(np.max(value, initial=1)) < 2**62:
+        share: Whole = -((-part * value) // area)
+    else:
+        share = np.ceil(part / area * value * (1 + 2.0**-50)).astype(np.int64)
+    found: Whole = whole * value + share
+    return found
 
 
 def _steps(ends: Whole, points: Sequence[int]) -> list[Whole]:
