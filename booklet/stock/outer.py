@@ -50,7 +50,7 @@ class Bounds:
         before = np.cumsum(sizes, axis=1) - sizes
         taken = np.clip(free[:, None] - before, 0, sizes)
         area, value = self.areas[self.order], self.values[self.order]
-        found: Whole = _worth(taken, area, value).sum(axis=1)
+        found: Whole = share_worth(taken, area, value).sum(axis=1)
         return found
 
 
@@ -106,12 +106,12 @@ def _caps(grid: Grid, blanks: Sequence[Blank], values: Sequence[int]) -> Whole:
             fit |= (xs[:, None] >= w) & (ys[None, :] >= h)
         demand = min(area * blank.copies, int(xs[-1]) * int(ys[-1]))
         taken = np.where(fit, np.minimum(free, demand), 0)
-        cap += _worth(taken, np.int64(area), np.int64(value))
+        cap += share_worth(taken, np.int64(area), np.int64(value))
         free -= taken
     return cap
 
 
-def _worth(taken: Whole, area: Whole | np.int64, value: Whole | np.int64) -> Whole:
+def share_worth(taken: Whole, area: Whole | np.int64, value: Whole | np.int64) -> Whole:
     """What an area of one kind is worth; a part of a blank counts for its share, rounded up.
 
     Where a share has no room in 64 bits it is reckoned in floats and rounded up by more than their

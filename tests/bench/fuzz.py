@@ -1,8 +1,9 @@
 """Mutated project files by the thousand: `python -m tests.bench.fuzz --count 20000`.
 
-In: the demos and the cases of tests/cases. Out: a table of what happened, and each file that did
-what it must not: a traceback, an exit status other than 0, 1 or 2, too much time or memory, a file
-written elsewhere, an earlier booklet changed by a run that failed. Exit status 1 if there is one.
+In: the demos, the cases of tests/cases and a project of each form. Out: a table of what happened,
+and each file that did what it must not: a traceback, an exit status other than 0, 1 or 2, too much
+of the processor's time or of memory, a file written elsewhere, an earlier booklet changed by a run
+that failed. Exit status 1 if there is one.
 
 The same seed gives the same files. `check` runs on each; `make` on every `--make`-th that passes.
 """
@@ -27,6 +28,7 @@ from pathlib import Path
 from types import FrameType
 
 from booklet.command.line import main
+from booklet.read.form import form_names
 
 ROOT = Path(__file__).resolve().parents[2]
 NASTY = (
@@ -88,6 +90,9 @@ STRUCTURE = (
     ),
 )
 
+UNITS = ((), (), (), ("--units", "mm"), ("--units", "in"))
+"""What every fifth file is asked for besides."""
+
 
 class OutOfTime(BaseException):
     """The run took longer than it may; no handler of the program catches it."""
@@ -118,7 +123,22 @@ def seeds() -> list[bytes]:
     found = [path.read_bytes() for folder in folders for path in sorted(folder.rglob("*.toml"))]
     # The demos are few and rich, the wrong cases many and small.
     demos = [path.read_bytes() for path in sorted(folders[0].rglob("*.toml"))]
-    return found + demos * 12
+    return found + demos * 12 + _formed() * 3
+
+
+def _formed() -> list[bytes]:
+    """A project of each form; half of them in several sizes."""
+    head = (ROOT / "tests" / "cases" / "wrong" / "form_inputs.toml").read_text("utf-8")
+    start = head[: head.index("[[piece]]")]
+    made = []
+    for index, form in enumerate(form_names()):
+        deep = "1/50" if form in ("envelope", "card_folder", "accordion_book", "tag") else "1"
+        text = f'{start}[measures]\nbreadth = "3"\n\n[[piece]]\nid = "box"\nform = "{form}"\n'
+        text += f'inside = ["breadth", "2", "{deep}"]\nstock = "card"\n'
+        if index % 2:
+            text += '\n[[size]]\nid = "large"\nname = "Large"\nmeasures = { breadth = "4" }\n'
+        made.append(text.encode())
+    return made
 
 
 def mutated(number: int, seed: int, sources: Sequence[bytes]) -> bytes:
@@ -203,17 +223,17 @@ def _splice(data: bytes, dice: random.Random, sources: Sequence[bytes]) -> bytes
 
 @contextlib.contextmanager
 def bounded(seconds: float) -> Iterator[None]:
-    """Raises OutOfTime when the block takes longer."""
+    """Raises OutOfTime when the block takes more of the processor's time."""
 
     def ring(_: int, __: FrameType | None) -> None:
         raise OutOfTime
 
-    signal.signal(signal.SIGALRM, ring)
-    signal.setitimer(signal.ITIMER_REAL, seconds)
+    signal.signal(signal.SIGPROF, ring)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.setitimer(signal.ITIMER_PROF, 0)
 
 
 def attempt(words: Sequence[str], seconds: float) -> tuple[int | None, str]:
@@ -244,14 +264,15 @@ def work(job: Job) -> tuple[Counter[str], list[Fault], float]:
         file = place / "project.toml"
         for number in job.numbers:
             file.write_bytes(mutated(number, job.seed, sources))
-            began = time.perf_counter()
-            status, wrong = attempt(["check", "--json", str(file)], job.seconds)
+            began = time.process_time()
+            unit = UNITS[number % len(UNITS)]
+            status, wrong = attempt(["check", "--json", *unit, str(file)], job.seconds)
             counts[f"check {status}"] += 1
             passed = status == 0
             if not wrong and passed and number % job.make_every == 0:
                 status, wrong = _make(file, made, job.seconds * 2)
                 counts[f"make {status}"] += 1
-            longest = max(longest, time.perf_counter() - began)
+            longest = max(longest, time.process_time() - began)
             if not wrong and sorted(p.name for p in place.iterdir()) != ["project.toml"]:
                 wrong = f"wrote {sorted(p.name for p in place.iterdir())}"
             if wrong:
