@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -58,6 +58,8 @@ class Highlight:
     size: tuple[str, str] | None = None
 
 
+LIFTED = 2.6
+"""How far a mat is drawn up and to the right of its place, mm: held over it, not yet pressed on."""
 SIGN = (24.0, 13.0)
 """The room in mm that the sign for turning over takes beside or above a diagram."""
 
@@ -93,12 +95,10 @@ def step_diagram(
         path = frame.path(polygon_path(mat.shape))
         marks += [Area(path, "shade1"), Stroke(path, "hair")]
     for mat in show.mats:
-        path = frame.path(polygon_path(mat.shape))
-        marks += [Area(path, "shade3"), Stroke(path, "medium")]
+        marks += _glue_under(mat, frame)
     if show.score:
         marks += [
-            Stroke(frame.path(s.path), "heavy_" + score_style(s.angle))
-            for s in pattern.scores
+            Stroke(frame.path(s.path), "heavy_" + score_style(s.angle)) for s in pattern.scores
         ]
     elif not show.plain:
         marks += score_marks(pattern.scores, frame)
@@ -106,13 +106,30 @@ def step_diagram(
         marks.append(Stroke(blank, "medium"))
     if shape_known or show.cut:
         marks += cut_marks(pattern, frame, "heavy" if show.cut else "outline")
+    lifted = replace(frame, dx=frame.dx + LIFTED, dy=frame.dy + LIFTED)
+    for mat in show.mats:
+        path = lifted.path(polygon_path(mat.shape))
+        marks += [Area(path, "shade3"), Stroke(path, "medium")]
     arrows = _arrows(pattern, show, frame)
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     marks += arrows
-    marks += _names(pattern, show, frame, faces, taken)
+    named = [p for p in pattern.panels if p.name in {*show.fold, *show.close, *show.glued}]
+    marks += _names([(p.label, p.shape) for p in named], frame, faces, taken)
+    marks += _names([(mat.name, mat.shape) for mat in show.mats], lifted, faces, taken)
     if show.size is not None:
         marks += _sized(show.name, show.size, (width, height), faces)
-    drawing = Drawing(tuple(marks), (0.0, 0.0, width, height), alt)
+    right, top = (
+        max(
+            (
+                float(at[axis])
+                for mat in show.mats
+                for at in _seen(mat.shape, lifted).exterior.coords
+            ),
+            default=0.0,
+        )
+        for axis in (0, 1)
+    )
+    drawing = Drawing(tuple(marks), (0.0, 0.0, max(width, right), max(height, top)), alt)
     return _with_sign(drawing, sign == "beside") if show.turn else drawing
 
 
@@ -132,6 +149,13 @@ def _with_sign(drawing: Drawing, beside: bool) -> Drawing:
     return move(Drawing(marks, box, drawing.alt), -box[0], -box[1])
 
 
+def _glue_under(mat: MatLayer, frame: Frame) -> list[Mark]:
+    """The place of a mat, hatched: what it leaves free while it is held over it says glue."""
+    lines = hatch(_seen(mat.shape, frame))
+    outline = Stroke(frame.path(polygon_path(mat.shape)), "hair")
+    return [*([Stroke(lines, "hatch", "glue")] if lines.commands else []), outline]
+
+
 def _scaled(panel: Panel, scale: float) -> Polygon:
     return grown(panel.shape, scale)
 
@@ -141,20 +165,18 @@ def grown(shape: Polygon, scale: float) -> Polygon:
     return grow(shape, scale, scale, origin=(0, 0))
 
 
+def _seen(shape: Polygon, frame: Frame) -> Polygon:
+    """A shape of the pattern as drawn."""
+    return transform(shape, lambda points: np.array([frame.point((x, y)) for x, y in points]))
+
+
 def _names(
-    pattern: Pattern, show: Highlight, frame: Frame, faces: Faces, taken: Sequence[Polygon]
+    areas: Sequence[tuple[str, Polygon]], frame: Frame, faces: Faces, taken: Sequence[Polygon]
 ) -> list[Mark]:
     """Labels of what the step touches, where they fit beside the arrows."""
-    areas = [
-        (panel.label, panel.shape)
-        for panel in pattern.panels
-        if panel.name in {*show.fold, *show.close, *show.glued}
-    ]
-    areas += [(mat.name, mat.shape) for mat in show.mats]
     marks: list[Mark] = []
     for words, shape in areas:
-        seen = transform(shape, lambda points: np.array([frame.point((x, y)) for x, y in points]))
-        free = seen.difference(unary_union(list(taken)))
+        free = _seen(shape, frame).difference(unary_union(list(taken)))
         for part in sorted(getattr(free, "geoms", [free]), key=lambda part: -part.area):
             labels = fitted([words], part, faces)
             marks += labels

@@ -264,8 +264,9 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         turned=work.turned,
     )
     seen = stage(piece.rest, state, shown, piece.layers, piece.looks, work.view)
-    moving = (*moves, *glued, *opened)
-    return Folded(seen, alt(piece.model, step), moving, flat=not work.state.angles)
+    # Where glue goes is what a picture with glue has to show, and what is often too small.
+    small = tuple(glued) or tuple(moves)
+    return Folded(seen, alt(piece.model, step), small, flat=not work.state.angles)
 
 
 def _let_go(piece: Workpiece, state: State, tabs: Sequence[str]) -> tuple[str, ...]:
@@ -357,7 +358,7 @@ def alt(model: Model, step: PlannedStep) -> str:
     if step.fill:
         parts.append("An arrow shows the way in.")
     if step.attach:
-        parts.append("The outside is up, and the mats lie in place.")
+        parts.append("The outside is up; hatching shows where the mats take adhesive.")
     if step.turn:
         parts.append("The arrow with a loop says to turn the work over.")
     return " ".join(parts)

@@ -9,18 +9,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal, TypeAlias
 
 from booklet.draw.detail import detailed
-from booklet.draw.diagram import SIGN, step_diagram
+from booklet.draw.diagram import LIFTED, SIGN, step_diagram
 from booklet.draw.folded import extent
-from booklet.draw.mark import Drawing
+from booklet.draw.label import LABEL
+from booklet.draw.mark import Drawing, Label
 from booklet.draw.solid import Notes, draw_seen, noted
 from booklet.draw.typeface import Faces
 from booklet.pages.staging import Flat, Folded, Staged
 
 Place: TypeAlias = Literal["above", "beside"]
 
+NOTE = 4.5
+"""The height in mm that words about a change of scale take under a picture."""
+ALIKE = 1.12
+"""Scales that differ by less than this factor look alike."""
 ARROWS = 0.86
 """The share of a picture's room that the figure takes: arrows and names need the rest."""
 
@@ -28,12 +34,18 @@ ARROWS = 0.86
 def step_pictures(
     pictures: Sequence[Staged], width: float, height: float, faces: Faces
 ) -> list[Drawing | None]:
-    """One drawing for each picture, all flat ones and all folded ones on a scale of their own."""
+    """One drawing for each picture, all flat ones and all folded ones on a scale of their own.
+
+    Where the scale changes from one to the next, the drawing says so.
+    """
+    height -= NOTE
     flats = [picture for picture in pictures if isinstance(picture, Flat)]
     k, sign = _flat_scales(flats, width, height)
     drawn: dict[int, Drawing] = {}
+    scales: dict[int, float] = {}
     for index, picture in enumerate(pictures):
         if isinstance(picture, Flat):
+            scales[index] = k
             drawn[index] = step_diagram(
                 picture.pattern, k, picture.show, picture.known, faces, picture.alt, sign
             )
@@ -45,9 +57,25 @@ def step_pictures(
             for index, picture in enumerate(pictures)
             if isinstance(picture, Folded) and picture.flat == is_flat
         }
-        made = fitted(list(group.values()), width, height, faces).drawn(faces)
-        drawn |= dict(zip(group, made, strict=True))
+        fit = fitted(list(group.values()), width, height, faces)
+        scales |= dict.fromkeys(group, fit.scale)
+        drawn |= dict(zip(group, fit.drawn(faces), strict=True))
+    order = sorted(drawn)
+    for before, index in pairwise(order):
+        change = scales[index] / scales[before]
+        if not 1 / ALIKE < change < ALIKE:
+            drawn[index] = _noted(drawn[index], "larger" if change > 1 else "smaller", faces)
     return [drawn.get(index) for index in range(len(pictures))]
+
+
+def _noted(drawing: Drawing, how: str, faces: Faces) -> Drawing:
+    """The drawing with a line of words under its middle that tells of a change of scale."""
+    x0, y0, x1, y1 = drawing.box
+    words = f"from here on drawn {how}"
+    half, middle = faces.width(words, LABEL) / 2, (x0 + x1) / 2
+    label = Label((middle, y0 - NOTE + 0.8), words, LABEL.name)
+    box = (min(x0, middle - half), y0 - NOTE, max(x1, middle + half), y1)
+    return Drawing((*drawing.marks, label), box, f"{drawing.alt} It is drawn {how} from here on.")
 
 
 def _flat_scales(flats: Sequence[Flat], width: float, height: float) -> tuple[float, Place]:
@@ -65,7 +93,9 @@ def _flat_scales(flats: Sequence[Flat], width: float, height: float) -> tuple[fl
         for picture in flats:
             w, h = (float(side) for side in picture.pattern.blank)
             signed = picture.show.turn
-            k = min(k, (wide if signed else width) / w, (high if signed else height) / h)
+            over = LIFTED if picture.show.mats else 0.0
+            k = min(k, ((wide if signed else width) - over) / w)
+            k = min(k, ((high if signed else height) - over) / h)
         best = max(best, (k, place))
     return best
 

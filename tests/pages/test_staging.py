@@ -5,15 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+import shapely
+from shapely.geometry import LineString
 
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
-from booklet.draw.diagram import step_diagram
+from booklet.draw.diagram import LIFTED, step_diagram
 from booklet.draw.folded import SEEN_GLUE
-from booklet.draw.mark import Label
+from booklet.draw.mark import Area, Label, Stroke
+from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
 from booklet.fold.best_view import VIEWPOINTS
 from booklet.fold.face import dot
 from booklet.pages.staging import Flat, Folded, Stage, set_stage
+from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
 from tests.folding import HEAD
@@ -252,3 +256,47 @@ def test_a_bare_blank_says_how_large_it_is(tmp_path: Path) -> None:
         if isinstance(mark, Label)
     ]
     assert words == [*first.show.size, first.pattern.name]
+
+
+def test_a_mat_is_held_over_its_hatched_place(tmp_path: Path) -> None:
+    """The hatching ends at the place's border, which is the mat's outline moved back."""
+    dressed = (
+        BOX
+        + """
+[[stock]]
+id = "paper"
+name = "Paper"
+sheet = "a4"
+[[mat]]
+id = "label"
+name = "Label"
+stock = "paper"
+on = "base"
+reveal = "2"
+"""
+    )
+    stage = staged(dressed, tmp_path)
+    picture = next(p for p in stage.steps if isinstance(p, Flat) and p.show.mats)
+    drawing = step_diagram(picture.pattern, 1.0, picture.show, True, load_faces(), "")
+    strokes = [mark for mark in drawing.marks if isinstance(mark, Stroke)]
+    hatching = shapely.union_all(
+        [LineString(points_of(mark.path)) for mark in strokes if mark.style == "hatch"]
+    )
+    mat = next(m for m in drawing.marks if isinstance(m, Area) and m.fill == "shade3")
+    low, high = (f(x for x, _ in points_of(mat.path)) - LIFTED for f in (min, max))
+    assert high - low == pytest.approx(36.0)
+    assert low - 1e-6 <= hatching.bounds[0] < hatching.bounds[2] <= high + 1e-6
+
+
+def test_pictures_say_where_their_scale_changes(tmp_path: Path) -> None:
+    """Once at each change, and never more than the room for the picture."""
+    stage = staged(BOX, tmp_path)
+    drawings = [d for d in step_pictures(stage.steps, 80.0, 60.0, load_faces()) if d is not None]
+    noted = [
+        [m.text for m in d.marks if isinstance(m, Label) and m.text.startswith("from here on")]
+        for d in drawings
+    ]
+    assert not noted[0]
+    assert 1 <= sum(map(len, noted)) <= 2
+    for drawing in drawings:
+        assert drawing.size[1] <= 60.0 + 1e-6
