@@ -7,17 +7,21 @@ exit status.
 from __future__ import annotations
 
 import pathlib
+import re
 import sys
 import textwrap
 from dataclasses import replace
+from fractions import Fraction
 
 from booklet.command.draft import Draft
 from booklet.command.show import harmless
 from booklet.command.start import Wish, checked, new_draft
+from booklet.measure.rounding import fraction_text
 from booklet.measure.units import UNITS
 from booklet.read.form import INSIDE, Fragment, form_names, read_fragment
 
 WIDTH = 96
+_MIXED = re.compile(r"\b(?:([0-9]+) )?([0-9]+/[1-9][0-9]*)\b")
 
 
 def forms(out: str | None, paper: str | None) -> int:
@@ -82,7 +86,8 @@ def _write(target: pathlib.Path, paper: str) -> int:
     for name in form_names():
         fragment, draft = read_fragment(name), sample(name, units)
         draft = replace(draft, title=fragment.title)
-        inputs = tuple(shown_inputs(fragment, draft))
+        shown = shown_inputs(fragment, draft)
+        inputs = tuple((one, says, _set(value)) for one, says, value in shown)
         entries.append(Entry(fragment.id, fragment.title, fragment.summary, inputs, checked(draft)))
     faces = load_faces()
     document = gallery(entries, PAPERS[paper], faces)
@@ -92,6 +97,11 @@ def _write(target: pathlib.Path, paper: str) -> int:
         return _failed(target, error)
     print(f"{harmless(str(target))} ({len(document.pages)} pages)")
     return 0
+
+
+def _set(value: str) -> str:
+    """A value with its fraction as it is set in print: 3 15/16 as one number."""
+    return _MIXED.sub(lambda n: fraction_text(int(n[1] or 0) + Fraction(n[2])), value)
 
 
 def _failed(target: pathlib.Path, error: OSError) -> int:

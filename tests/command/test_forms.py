@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pdfplumber
@@ -36,6 +37,7 @@ def test_the_gallery_shows_every_form(paper: str, tmp_path: Path) -> None:
             assert name in texts[page] and read_fragment(name).title in texts[page]
             assert len(pdf.pages[page].curves) + len(pdf.pages[page].lines) >= 5
             for word in pdf.pages[page].extract_words():
+                assert not re.search(r"[0-9]/[0-9]", word["text"])  # fractions are set
                 assert word["x0"] > 15 and word["x1"] < float(pdf.pages[page].width) - 15
 
 
