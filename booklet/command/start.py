@@ -23,7 +23,7 @@ from booklet.measure.form import expand_forms
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.units import UNITS
 from booklet.problem import Place, Problem, Written
-from booklet.read.form import INSIDE, Fragment, form_names, plain_name, read_fragment
+from booklet.read.form import INSIDE, Fragment, form_names, is_form, plain_name, read_fragment
 from booklet.read.nearest import did_you_mean
 from booklet.read.piece import Piece
 from booklet.read.project import Project, ProjectTable
@@ -98,7 +98,7 @@ def start(wish: Wish) -> int:
 def new_draft(wish: Wish) -> Draft:
     """The draft that the words ask for; raises `Refused`."""
     form = plain_name(wish.form)
-    if form not in form_names():
+    if not is_form(form):
         raise Refused(
             f'there is no form "{cropped(wish.form)}"',
             did_you_mean(form, form_names()) + " `booklet forms` lists them all.",

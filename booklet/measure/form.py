@@ -22,6 +22,7 @@ from booklet.read.form import (
     Fragment,
     form_names,
     form_pieces,
+    is_form,
     piece_id,
     plain_name,
     read_fragment,
@@ -123,7 +124,7 @@ def _use(piece: Piece, project: Project, found: list[Problem]) -> _Use | None:
     """The form that a piece asks for, with its inputs; None after a problem."""
     assert piece.form is not None and piece.inside is not None
     name = plain_name(piece.form.value)
-    if name not in form_names():
+    if not is_form(name):
         found.append(
             Problem(
                 "unknown-form",

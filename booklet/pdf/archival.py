@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime
+from html import escape
 from typing import Any, Final
-from xml.sax.saxutils import escape
 
 from reportlab.pdfbase.pdfdoc import (
     PDFArray,
@@ -130,7 +130,7 @@ def xmp(words: Document, date: datetime, producer: str) -> bytes:
 
 
 def _xml(text: str) -> str:
-    return escape(_NOT_XML.sub("", text))
+    return escape(_NOT_XML.sub("", text), quote=False)
 
 
 _FIELDS: Final = """\

@@ -158,12 +158,18 @@ _FRAGMENT = Kind(
 @functools.cache
 def form_names() -> tuple[str, ...]:
     """The ids of all forms, the simplest first (`order` in [form] is for the list only)."""
-    names = [
-        entry.name.removesuffix(".toml")
-        for entry in resources.files("booklet.forms").iterdir()
-        if entry.name.endswith(".toml")
-    ]
-    return tuple(sorted(names, key=lambda name: (_raw(name)["form"].get("order", 99), name)))
+    return tuple(sorted(_names(), key=lambda name: (_raw(name)["form"].get("order", 99), name)))
+
+
+def is_form(name: str) -> bool:
+    """Whether there is a form of that id; opens none of them."""
+    return name in _names()
+
+
+@functools.cache
+def _names() -> frozenset[str]:
+    files = [entry.name for entry in resources.files("booklet.forms").iterdir()]
+    return frozenset(file.removesuffix(".toml") for file in files if file.endswith(".toml"))
 
 
 def plain_name(name: str) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from booklet.problem import Problem, Written
-from booklet.read.form import form_names, form_pieces, piece_id, plain_name
+from booklet.read.form import form_pieces, is_form, piece_id, plain_name
 from booklet.read.nearest import did_you_mean
 from booklet.read.project import Project
 from booklet.read.spot import Spot, cropped
@@ -71,7 +71,7 @@ def _of_forms(project: Project) -> frozenset[str]:
     found: set[str] = set()
     for piece in project.pieces:
         form = "" if piece.form is None else plain_name(piece.form.value)
-        if form in form_names():
+        if form and is_form(form):
             main, *others = form_pieces(form)
             found |= {piece_id(main, own, piece.id.value) for own in others}
     return frozenset(found)
