@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from booklet.fold.face import Face, dot
-from booklet.fold.hidden import Sight, see
+from booklet.fold.hidden import Glance, Sight
 from booklet.fold.view import View, placed
 
 VIEWPOINTS: tuple[View, ...] = (
@@ -90,20 +90,42 @@ def best_sight(
         free = [part.size * share for part, share in zip(parts, facings[-1], strict=True)]
         hopes.append(_rating(parts, free) + gain)
     best: tuple[float, int] = (-math.inf, 0)
-    chosen: Sight | None = None
+    chosen: Glance | None = None
     for place in sorted(range(len(viewpoints)), key=lambda place: -hopes[place]):
         if hopes[place] + NOISE < best[0]:
             break
-        sight = see(faces, viewpoints[place])
-        areas = [
-            seen.region.area if share else 0.0
-            for seen, share in zip(sight.seen, facings[place], strict=True)
-        ]
+        glance = Glance(faces, viewpoints[place])
+        areas = _visible(glance, parts, facings[place], hopes[place] + NOISE - best[0])
+        if areas is None:
+            continue
         rating = (_rating(parts, areas) + gains[place], -place)
         if chosen is None or rating > best:
-            best, chosen = rating, sight
+            best, chosen = rating, glance
     assert chosen is not None
-    return chosen
+    return chosen.sight()
+
+
+def _visible(
+    glance: Glance, parts: Sequence[_Part], facing: Sequence[float], spare: float
+) -> list[float] | None:
+    """The visible areas (mm²) of the faces; None as soon as what hides them costs `spare`.
+
+    Faces that count most come first: most views have lost before all of them are worked out.
+    """
+    whole = {about: sum(p.weight for p in parts if p.about == about) for about in (True, False)}
+    worth = [p.weight / (whole[p.about] or 1.0) * (1.0 if p.about else REST) for p in parts]
+    areas = [0.0 for _ in parts]
+    for index in sorted(range(len(parts)), key=lambda index: -worth[index] * facing[index]):
+        if not facing[index]:
+            break
+        areas[index] = glance.region(index).area
+        part = parts[index]
+        if part.size > 0:
+            lost = _share(part, part.size * facing[index]) - _share(part, areas[index])
+            spare -= worth[index] * lost
+        if spare < 0:
+            return None
+    return areas
 
 
 @dataclass(frozen=True)
@@ -124,13 +146,18 @@ def _parts(faces: Sequence[Face], changed: Collection[str]) -> list[_Part]:
     ]
 
 
+def _share(part: _Part, area: float) -> float:
+    """How well an area in the picture (mm²) shows a face, 0 to 1."""
+    return min(1.0, area / (ENOUGH * part.size))
+
+
 def _rating(parts: Sequence[_Part], areas: Sequence[float]) -> float:
     """The weighted shares of the faces that their areas in the picture (mm²) amount to."""
     total = {True: 0.0, False: 0.0}
     whole = {True: 0.0, False: 0.0}
     for part, area in zip(parts, areas, strict=True):
         if part.size > 0:
-            total[part.about] += part.weight * min(1.0, area / (ENOUGH * part.size))
+            total[part.about] += part.weight * _share(part, area)
             whole[part.about] += part.weight
     shares = {about: total[about] / whole[about] if whole[about] else 0.0 for about in total}
     return shares[True] + REST * shares[False]

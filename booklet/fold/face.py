@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Final, TypeAlias
 
 SMOOTH: Final = "smooth"
@@ -34,12 +35,12 @@ class Face:
     back: str = "outside"
     layer: int = 0
 
-    @property
+    @cached_property
     def normal(self) -> Point3:
         """The unit normal on the front; zero for a face without area."""
         return unit(_newell(self.points))
 
-    @property
+    @cached_property
     def area(self) -> float:
         """Area in mm², holes taken out."""
         return _size(self.points) - sum(_size(hole) for hole in self.holes)
