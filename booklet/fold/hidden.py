@@ -120,7 +120,7 @@ def _areas(faces: Sequence[Face], view: View) -> list[Polygon]:
         for axis in (view.right, view.up)
     )
     ring_of = np.repeat(np.arange(len(loops)), [len(loop) for _, loop in loops])
-    rings = shapely.linearrings(np.column_stack([u, v]), indices=ring_of)
+    rings = np.asarray(shapely.linearrings(np.column_stack([u, v]), indices=ring_of))
     areas = np.asarray(shapely.polygons(rings, indices=[index for index, _ in loops]))
     # A cutout that touches the outline makes a ring that meets itself.
     for index in np.flatnonzero(~shapely.is_valid(areas)):

@@ -3,9 +3,9 @@
 In: a project (without one, the demo with the most pages). Out: a table of medians and ratios.
 `booklet make` is compared with `bare_reportlab.py`, which draws the paths and texts that are read
 back from the booklet's PDF (`recipe.py`), with the same font files; `booklet --help` with
-`python -c pass`. Whole processes are timed, by turns within one run, so that a busy machine slows
-all alike. The peak memory is that of each child (`wait4`). Bytecode is kept in a temporary folder,
-and one round that does not count fills it: that is how an installed copy runs.
+`python -c pass`. The processor time of whole processes counts, run by turns, so that a busy machine
+slows all alike. The peak memory is that of each child (`wait4`). Bytecode is kept in a temporary
+folder, and one round that does not count fills it: that is how an installed copy runs.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -33,7 +32,7 @@ PEAK_UNIT = 1 if sys.platform == "darwin" else 1024
 
 @dataclass(frozen=True)
 class Run:
-    """One process: seconds from start to end, its peak of resident memory in MB (10^6 bytes)."""
+    """One process: seconds of processors, its peak of resident memory in MB (10^6 bytes)."""
 
     seconds: float
     peak: float
@@ -58,13 +57,13 @@ def main() -> int:
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="bench-") as name:
         folder = Path(name)
-        environment = _environment(folder)
+        environment = environment_in(folder)
         projects = [asked.project] if asked.project else DEMOS
         project, recipe = max(
-            ((project, _recipe(project, folder, environment)) for project in projects),
-            key=lambda made: len(_pages(made[1])),
+            ((project, recipe_of(project, folder, environment)) for project in projects),
+            key=lambda made: len(pages_of(made[1])),
         )
-        print(_told(project, _pages(recipe)))
+        print(_told(project, pages_of(recipe)))
         bare = (sys.executable, str(HERE / "bare_reportlab.py"))
         pairs = (
             Pair(
@@ -84,12 +83,12 @@ def main() -> int:
     return int(missed)
 
 
-def _environment(folder: Path) -> Mapping[str, str]:
+def environment_in(folder: Path) -> Mapping[str, str]:
     kept = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     return kept | {"PYTHONPYCACHEPREFIX": str(folder / "bytecode"), "PYTHONPATH": str(ROOT)}
 
 
-def _recipe(project: Path, folder: Path, environment: Mapping[str, str]) -> Path:
+def recipe_of(project: Path, folder: Path, environment: Mapping[str, str]) -> Path:
     """The booklet of the project, read back into a recipe."""
     out = folder / "read" / project.stem
     words = [*BOOKLET, "make", str(project), "--out", str(out)]
@@ -100,7 +99,7 @@ def _recipe(project: Path, folder: Path, environment: Mapping[str, str]) -> Path
     return recipe
 
 
-def _pages(recipe: Path) -> list[dict[str, Any]]:
+def pages_of(recipe: Path) -> list[dict[str, Any]]:
     pages: list[dict[str, Any]] = json.loads(recipe.read_text("utf-8"))["pages"]
     return pages
 
@@ -113,15 +112,8 @@ def _told(project: Path, pages: Sequence[Mapping[str, Any]]) -> str:
 
 def _compared(pair: Pair, rounds: int, environment: Mapping[str, str]) -> tuple[str, bool]:
     """A line of the table, and whether the ratios keep to the aims."""
-    ours: list[Run] = []
-    floor: list[Run] = []
-    for number in range(rounds + 1):
-        both = _run(pair.ours, environment), _run(pair.floor, environment)
-        if number:
-            ours.append(both[0])
-            floor.append(both[1])
-    times = [statistics.median(run.seconds for run in runs) * 1000 for runs in (ours, floor)]
-    peaks = [statistics.median(run.peak for run in runs) for runs in (ours, floor)]
+    both = by_turns((pair.ours, pair.floor), rounds, environment)
+    times, peaks = [one.seconds * 1000 for one in both], [one.peak for one in both]
     slow, big = times[0] / times[1], peaks[0] / peaks[1]
     line = f"{pair.name:8}{times[0]:6.0f} /{times[1]:5.0f} ms{slow:6.2f} (<= {pair.time_aim})"
     if pair.peak_aim is None:
@@ -131,13 +123,31 @@ def _compared(pair: Pair, rounds: int, environment: Mapping[str, str]) -> tuple[
     return line, slow <= pair.time_aim and big <= pair.peak_aim
 
 
-def _run(words: Sequence[str], environment: Mapping[str, str]) -> Run:
+def by_turns(
+    commands: Sequence[Sequence[str]], rounds: int, environment: Mapping[str, str]
+) -> list[Run]:
+    """The medians of each command; one round more comes first, and does not count."""
+    runs: list[list[Run]] = [[] for _ in commands]
+    for number in range(rounds + 1):
+        for words, found in zip(commands, runs, strict=True):
+            one = run(words, environment)
+            if number:
+                found.append(one)
+    return [
+        Run(
+            statistics.median(one.seconds for one in found),
+            statistics.median(one.peak for one in found),
+        )
+        for found in runs
+    ]
+
+
+def run(words: Sequence[str], environment: Mapping[str, str]) -> Run:
     """Runs one process to its end. Raises RuntimeError where it fails."""
-    start = time.perf_counter()
     quiet = [(os.POSIX_SPAWN_OPEN, fd, os.devnull, os.O_WRONLY, 0) for fd in (1, 2)]
     child = os.posix_spawn(words[0], list(words), environment, file_actions=quiet)
     _, status, usage = os.wait4(child, 0)
-    seconds = time.perf_counter() - start
+    seconds = usage.ru_utime + usage.ru_stime
     if status:
         raise RuntimeError(f"{' '.join(words)} ended with status {status}")
     return Run(seconds, usage.ru_maxrss * PEAK_UNIT / 1e6)
