@@ -61,7 +61,7 @@ def test_marked_content_is_balanced_and_named(made: Path) -> None:
             assert all(known[name].Type == "/OCG" for name in names)
             layered += bool(names)
         words = [str(page.Resources.get("/Properties", "")) for page in pdf.pages]
-        assert layered == 2, words  # the body's template and the mats
+        assert layered == 4, words  # the body's template and the mats, in each of two sizes
 
 
 def rendered(pdf: Path, page: int) -> Image.Image:
