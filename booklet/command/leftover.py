@@ -103,8 +103,12 @@ def _no_size(spoken: str) -> int:
 
 def _lines(spoken: str, found: Sequence[Found]) -> list[str]:
     lines = paragraph(f"What comes out of {spoken.strip()}", 0)
+    titles = [one.model.project.project.title for one in found]
     for one in found:
-        lines += ["", *paragraph(one.model.project.project.title or one.file, 0)]
+        title = one.model.project.project.title
+        # Drafts and copies of a project have its title too: then the file tells them apart.
+        name = title if title and titles.count(title) == 1 else harmless(one.file)
+        lines += ["", *paragraph(name, 0)]
         names = one.model.names
         rows = [
             (names[fit.id], plain_size(fit.size, one.model.printer), _answer(fit))

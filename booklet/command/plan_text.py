@@ -11,6 +11,7 @@ from booklet.command.columns import paragraph, table
 from booklet.measure.amount import amount_text
 from booklet.measure.money import money_parts, money_text
 from booklet.measure.rounding import Printer
+from booklet.pages.across import size_name
 from booklet.stages import Model
 from booklet.stock.batch import Batch, batch_of
 from booklet.stock.cost import Cost, CostLine
@@ -30,12 +31,18 @@ from booklet.stock.supply import SupplyLine
 def plan_lines(model: Model) -> list[str]:
     """Everything, section by section."""
     batch = batch_of(model.project.course)
-    lines = paragraph(f"{model.project.project.title or 'Untitled'}: {batch_words(batch)}", 0)
+    lines = paragraph(f"{_titled(model)}: {batch_words(batch)}", 0)
     for plan in model.stock_plans:
         lines += ["", *_stock(plan, model)]
     if model.supplies:
         lines += ["", "SUPPLIES", *_supplies(model.supplies, model.printer, batch)]
     return [*lines, "", "COST", *_cost(model.cost)]
+
+
+def _titled(model: Model) -> str:
+    """The title, and where there are several sizes the one that is planned."""
+    title = model.project.project.title or "Untitled"
+    return title if model.size is None else f"{title}, {size_name(model)}"
 
 
 def batch_words(batch: Batch) -> str:

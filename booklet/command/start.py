@@ -91,7 +91,9 @@ def start(wish: Wish) -> int:
         reason = error.strerror or str(error)
         print(f"booklet: {harmless(str(target))} cannot be written: {reason}", file=sys.stderr)
         return 2
-    print(f"{harmless(str(target))} ({read_fragment(draft.form).title.lower()})")
+    name = harmless(str(target))
+    print(f"{name} ({read_fragment(draft.form).title.lower()})")
+    print(f"  next: change its measures if you like, then booklet make {name}")
     return 0
 
 

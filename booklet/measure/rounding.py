@@ -88,6 +88,13 @@ class Printer:
         first = " × ".join(text for _, text in firsts)
         return f"{about}{first} {self.units} ({' × '.join(seconds)} {unit})"
 
+    def roughly(self, lengths: Sequence[Millimetres]) -> str:
+        """Edges that nobody sets on a ruler, such as a room's, each to its nearest mark."""
+        marks = [_visible(mm, self.ruler) for mm in lengths]
+        text = self.size(marks)
+        bare = text.startswith("about ") or all(map(on_ruler, lengths, [self.ruler] * len(marks)))
+        return text if bare else f"about {text}"
+
     def _first(self, mm: Millimetres) -> tuple[str, str]:
         """ "about " or nothing, and the number in the project's unit."""
         finest = _FINEST[self.units]

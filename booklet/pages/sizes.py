@@ -157,7 +157,7 @@ def _cells(model: Model, sentences: bool) -> dict[str, str]:
     cells |= {f"{p.name}: blank": printer.size(p.blank) for p in model.patterns}
     for folded in model.folded:
         if folded.cavity is not None and not folded.cavity.pocket:
-            cells[f"{names[folded.piece]}: inside"] = printer.size(folded.cavity.inside)
+            cells[f"{names[folded.piece]}: inside"] = printer.roughly(folded.cavity.inside)
     cells |= {f"{mat.name}: size": printer.size(mat.size) for mat in model.mats}
     cells |= {f"How many {item.name}": str(item.count) for item in model.project.contents}
     stocks = {stock.id.value: stock.name for stock in model.project.stocks}

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.across import across, filled
 from booklet.pages.panel_words import fold_sentence, labels, listed, panel_label
 from booklet.pages.score_words import own_pattern, score_words
@@ -256,8 +257,10 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
     turned: dict[str, bool] = {}
     steps: list[PlannedStep] = []
     piece = model.patterns[0].id if model.patterns else ""
-    for step in model.project.steps:
+    unsaid = _unsaid_folds(model)
+    for number, step in enumerate(model.project.steps):
         planned = _acting(step, model, piece)
+        planned = replace(planned, fold=(*planned.fold, *unsaid.get(number, ())))
         # A step that names nothing goes on with the piece of the step before.
         piece = planned.piece
         turned[piece] = turned.get(piece, False) != planned.turn
@@ -267,6 +270,29 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
             text = filled(step.say, model)
         steps.append(replace(planned, title=step.title or _title(planned, model), text=text))
     return tuple(steps)
+
+
+def _unsaid_folds(model: Model) -> dict[int, list[Reference]]:
+    """By step from 0, the panels that fold where a `join` or `close` first names them.
+
+    The order of folds that is proved takes them so where `fold` names other panels of the piece.
+    """
+    said = {panel for step in model.project.steps for panel in _panels(step.fold, model)}
+    folding = {piece for piece, _ in said}
+    hinged = {
+        (pattern.id, hinge.panel)
+        for pattern in model.patterns
+        for hinge in pattern.hinges
+        if pattern.id in folding and abs(hinge.angle) > ANGLE_DEG
+    }
+    unsaid: dict[int, list[Reference]] = {}
+    done = set(said)
+    for number, step in enumerate(model.project.steps):
+        for panel in _panels((*step.join, *step.close), model):
+            if panel in hinged and panel not in done:
+                unsaid.setdefault(number, []).append(panel)
+            done.add(panel)
+    return unsaid
 
 
 def _acting(step: Step, model: Model, last: str) -> PlannedStep:

@@ -167,6 +167,31 @@ def test_a_folder_is_searched_for_what_a_leftover_is_good_for(
     assert ("Seed packet box", "lid_mat") not in fits
 
 
+def test_projects_of_one_title_are_told_apart(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A draft and its copy in one folder."""
+    for name in ("first.toml", "second.toml"):
+        (tmp_path / name).write_text(CARD, encoding="utf-8")
+    assert main(["plan", str(tmp_path), "--leftover", "6 x 8 in card"]) == 0
+    out = capsys.readouterr().out
+    assert "first.toml" in out
+    assert "second.toml" in out
+
+
+def test_the_plan_says_which_size_it_is_for(
+    card: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The size as written, unless another is asked for."""
+    sized = CARD.replace('columns = ["5 1/8"]', 'columns = ["wide"]')
+    sized += '[measures]\nwide = "5 1/8"\n[[size]]\nid = "slim"\nmeasures = { wide = 4 }\n'
+    Path(card).write_text(sized, encoding="utf-8")
+    assert main(["plan", card]) == 0
+    assert capsys.readouterr().out.startswith("Card with tags, Regular: 24 kits")
+    assert main(["plan", card, "--size", "slim"]) == 0
+    assert capsys.readouterr().out.startswith("Card with tags, slim: 24 kits")
+
+
 @pytest.mark.parametrize(
     "spoken",
     ["big", "", "6 in", "0 x 8 in", "6 x 0", "-6 x 8", "6 x", "x", "6 x 8 x 2", "1/0 x 8 in",

@@ -69,6 +69,13 @@ def test_a_changed_measure_still_builds_or_says_why(tmp_path: Path) -> None:
     assert {problem.code for problem in check_file(path)[1]} == {"limit-passed"}
 
 
+def test_a_start_says_what_comes_next(tmp_path: Path, capsys: Captured) -> None:
+    """The command that makes the booklet, with the file that was written."""
+    name = tmp_path / "new"
+    assert main(["start", str(name), "--form", "tag", "--inside", "2x3x0"]) == 0
+    assert f"booklet make {name}.toml" in capsys.readouterr().out
+
+
 def test_no_file_is_overwritten(tmp_path: Path, capsys: Captured) -> None:
     """Exit status 2, and the file as it was."""
     path = tmp_path / "box.toml"

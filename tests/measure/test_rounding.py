@@ -140,3 +140,11 @@ def test_what_is_printed_is_near(mm: Fraction, printer: Printer) -> None:
     finest = INCH / 64 if printer is _INCHES else Fraction(1, 10)
     assert abs(value - mm) <= max(finest / 2, finest if mm < finest else Fraction(0))
     assert bool(about) == (abs(value - mm) > Fraction(1, 10**6))
+
+
+def test_a_room_is_told_to_the_nearest_mark() -> None:
+    """A room of 4 in less 0.3 mm of card is about 4 in; nobody looks for 63/64 on a ruler."""
+    printer = Printer("in", INCH / 16)
+    room = [4 * INCH - Fraction("0.3"), 6 * INCH - Fraction("0.3"), INCH]
+    assert printer.roughly(room) == "about 4 × 6 × 1 in (10.2 × 15.2 × 2.5 cm)"
+    assert printer.roughly([4 * INCH, INCH]) == "4 × 1 in (10.2 × 2.5 cm)"

@@ -300,3 +300,39 @@ def test_pictures_say_where_their_scale_changes(tmp_path: Path) -> None:
     assert 1 <= sum(map(len, noted)) <= 2
     for drawing in drawings:
         assert drawing.size[1] <= 60.0 + 1e-6
+
+
+def test_a_tab_that_no_step_folds_folds_where_it_is_joined(tmp_path: Path) -> None:
+    """As the proved order takes it: no tab stands off a wall that it has been glued to."""
+    tray = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = ["10", "10", "40", "20"]
+rows = ["20", "30", "20"]
+map = [". tab back .", "left left base right", ". . front ."]
+cuts = ["tab|left"]
+root = "base"
+[[piece.join]]
+tab = "tab"
+to = "left"
+[[step]]
+fold = ["back", "left", "right", "front"]
+[[step]]
+join = ["tab"]
+[[step]]
+title = "Look at it"
+"""
+    folder = tmp_path / "test.toml"
+    folder.write_text(HEAD + tray, "utf-8")
+    model, _ = check_file(folder)
+    assert model is not None
+    steps = planned_steps(model)
+    assert [step.fold for step in steps[1:]] == [(("box", "tab"),), ()]
+    last = set_stage(model, steps).steps[2]
+    assert isinstance(last, Folded)
+    left, tab = (
+        next(seen.face for seen in last.seen.sight.seen if seen.face.id == name)
+        for name in ("left", "tab")
+    )
+    assert abs(dot(left.normal, tab.normal)) == pytest.approx(1.0)
