@@ -107,8 +107,9 @@ def _lines(spoken: str, found: Sequence[Found]) -> list[str]:
     for one in found:
         title = one.model.project.project.title
         # Drafts and copies of a project have its title too: then the file tells them apart.
-        name = title if title and titles.count(title) == 1 else harmless(one.file)
-        lines += ["", *paragraph(name, 0)]
+        file = harmless("/".join(pathlib.Path(one.file).parts[-2:]))
+        heading = title if titles.count(title) == 1 else f"{title} ({file})"
+        lines += ["", *paragraph(heading if title else file, 0)]
         names = one.model.names
         rows = [
             (names[fit.id], plain_size(fit.size, one.model.printer), _answer(fit))
