@@ -5,6 +5,8 @@ In: a model and the stage with its pictures. Out: one page.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from booklet.draw.diagram import finished_flat
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
@@ -13,9 +15,10 @@ from booklet.pages.class_overview import day
 from booklet.pages.display import displayed
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
-from booklet.pages.page import Page, Picture, Role, Rule
+from booklet.pages.page import Page, Photo, Picture, Role, Rule
 from booklet.pages.staging import Stage
 from booklet.read.course import Course
+from booklet.read.photo import COVER_BOX
 from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
@@ -100,7 +103,16 @@ def picture_between(
     bottom: float,
     top: float,
 ) -> None:
-    """The finished project between two heights of the page."""
+    """The finished project between two heights of the page: the project's photo, or drawn."""
+    shot = model.project.look.cover
+    if shot is not None:
+        room = min(paper.measure, COVER_BOX[0]), min(top - bottom, COVER_BOX[1])
+        w, h = shot.printed(room)
+        alt = shot.alt or f"Photo: {model.project.project.title}."
+        x, y = paper.left, bottom + (top - bottom - h) / 2
+        file = shot.inside(model.project.folder).file
+        sheet.add(Role("figure", alt=alt), Photo(x, y, w, h, Path(file)))
+        return
     if not model.patterns:
         return
     if stage.finished:

@@ -8,6 +8,7 @@ belongs to an element with a role, so that reading order and kind are never lost
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal, TypeAlias
 
 from booklet.draw.mark import Anchor, Drawing
@@ -89,7 +90,18 @@ class Box:
     h: float
 
 
-Ink: TypeAlias = Line | Picture | Rule | Box
+@dataclass(frozen=True)
+class Photo:
+    """The picture in a file, w by h mm, lower left corner at (x, y)."""
+
+    x: float
+    y: float
+    w: float
+    h: float
+    file: Path
+
+
+Ink: TypeAlias = Line | Picture | Rule | Box | Photo
 
 
 @dataclass(frozen=True)

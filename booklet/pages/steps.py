@@ -1,22 +1,27 @@
 """Step pages: four to a page, one diagram and a few words each, all diagrams on one scale.
 
+A step with a photo has a row of its own, the photo beside the diagram.
+
 In: planned steps and the stage with their pictures. Out: pages.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 from booklet.draw.mark import Drawing
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
-from booklet.pages.page import Line, Page, Picture, Role
+from booklet.pages.page import Line, Page, Photo, Picture, Role
 from booklet.pages.staging import Stage, Staged
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import PlannedStep
+from booklet.read.photo import STEP_BOX
+from booklet.read.photo import Photo as Shot
 
 INDENT = 11.0
 """How far a step's words stand right of its number, in mm."""
@@ -33,35 +38,67 @@ def step_pages(
     sheet.title("Step by step")
     of = paper.columns
     _, width = paper.column(0, of)
-    cells = _cells(stage, steps, width, faces)
-    if len(cells) % of and stage.end is not None:
+    cells = _cells(stage, steps, width, of, faces)
+    rows = in_rows([cell.photo is not None and cell.number is None for cell in cells], of)
+    if rows and len(rows[-1]) < of and stage.end is not None:
+        rows[-1].append(len(cells))
         cells.append(Cell(None, ["Done"], [], stage.end))
-    rows = [cells[first : first + of] for first in range(0, len(cells), of)]
-    heights = [max(_text_height(cell.title, cell.words) for cell in row) for row in rows]
+    heights = [max(_text_height(cells[i].title, cells[i].words) for i in row) for row in rows]
     pages, picture = shared_out(heights, sheet.y - paper.bottom, paper.top - paper.bottom)
     drawings = step_pictures([cell.picture for cell in cells], width, picture, faces)
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
         for row in page:
-            for place, cell in enumerate(rows[row]):
+            for place, index in enumerate(rows[row]):
                 x, _ = paper.column(place, of)
-                _set_cell(sheet, cell, drawings[row * of + place], x, width, picture)
+                _set_cell(sheet, cells[index], drawings[index], x, width, picture)
             sheet.y -= picture + heights[row]
     return sheet.pages()
 
 
-def _cells(stage: Stage, steps: Sequence[PlannedStep], width: float, faces: Faces) -> list[Cell]:
-    """Each step with its picture; where contents go in first, it has two."""
+def _cells(
+    stage: Stage, steps: Sequence[PlannedStep], width: float, of: int, faces: Faces
+) -> list[Cell]:
+    """Each step with its picture; where contents go in first it has two, and a photo is one more.
+
+    In a frame of one column the photo takes the picture's place.
+    """
     cells: list[Cell] = []
     for index, (step, picture) in enumerate(zip(steps, stage.steps, strict=True)):
         title = wrap(step.title, scale.HEADING, width - INDENT, faces)
         words = wrap(step.text, scale.TEXT, width - INDENT, faces)
         before = stage.going_in.get(index)
         cells.append(Cell(index + 1, title, words, before or picture))
+        if step.photo is not None:
+            said = step.photo.alt or f"Photo: {step.title}. {step.text}"
+            shot = replace(step.photo, alt=said)
+            if of == 1 or cells[-1].picture is None:
+                cells[-1] = replace(cells[-1], picture=None, photo=shot)
+            else:
+                cells.append(Cell(None, [], [], None, shot))
         if before is not None:
             cells.append(Cell(None, ["Then"], [], picture))
     return cells
+
+
+def in_rows(photos: Sequence[bool], of: int) -> list[list[int]]:
+    """Cells in rows of `of`, by number; one that is a photo stands beside the one before it."""
+    rows: list[list[int]] = [[]]
+    for index in range(len(photos)):
+        photo_next = of > 1 and index + 1 < len(photos) and photos[index + 1]
+        if rows[-1] and len(rows[-1]) + photo_next >= of:
+            rows.append([])
+        rows[-1].append(index)
+    return rows if photos else []
+
+
+def _photo(sheet: Composer, photo: Shot, x: float, width: float, height: float) -> None:
+    """The photo in the middle of a picture's room, at the size that its pixels were judged by."""
+    w, h = photo.printed((min(width, STEP_BOX[0]), min(height, STEP_BOX[1])))
+    left, bottom = x + (width - w) / 2, sheet.y - height + (height - h) / 2
+    at = Photo(left, bottom, w, h, Path(photo.file))
+    sheet.add(Role("figure", alt=photo.alt), at)
 
 
 def shared_out(
@@ -95,12 +132,16 @@ def _text_height(title: Sequence[str], words: Sequence[str]) -> float:
 
 @dataclass(frozen=True)
 class Cell:
-    """A step as it is set: number if it begins one, title and text in lines, and its picture."""
+    """A step as it is set: number if it begins one, title and text in lines, and its picture.
+
+    `photo` stands where the picture would; its `alt` is filled in.
+    """
 
     number: int | None
     title: Sequence[str]
     words: Sequence[str]
     picture: Staged
+    photo: Shot | None = None
 
 
 def _set_cell(
@@ -112,6 +153,10 @@ def _set_cell(
         left = x + (width - w) / 2
         bottom = top - height + (height - h) / 2
         sheet.add(Role("figure", alt=drawing.alt), Picture(left, bottom, drawing))
+    if cell.photo is not None:
+        _photo(sheet, cell.photo, x, width, height)
+    if not cell.title:
+        return
     y = top - height - 3
     heading = sheet.set(cell.title, scale.HEADING, x + INDENT, y - 1)
     if cell.number is not None:

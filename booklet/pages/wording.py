@@ -17,6 +17,7 @@ from booklet.pages.across import across, filled
 from booklet.pages.panel_words import fold_sentence, labels, listed, panel_label
 from booklet.pages.score_words import own_pattern, score_words
 from booklet.problem import Problem, Written
+from booklet.read.photo import Photo
 from booklet.read.project import Project
 from booklet.read.step import Step
 from booklet.stages import Model
@@ -47,6 +48,7 @@ class PlannedStep:
     turn: bool = False
     turned: bool = False
     crease: bool = False
+    photo: Photo | None = None
 
 
 def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
@@ -316,6 +318,7 @@ def _acting(step: Step, model: Model, last: str) -> PlannedStep:
         attach=mats,
         close=close,
         turn=step.turn is not None,
+        photo=step.photo and step.photo.inside(model.project.folder),
     )
 
 

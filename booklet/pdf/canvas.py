@@ -21,7 +21,7 @@ from booklet.draw.mark import Area, Clip, Label, Mark, Stroke
 from booklet.draw.paint import GREYS, Rgb, paint, readable
 from booklet.draw.typeface import Faces, TypeStyle
 from booklet.flat.path import rectangle, segment
-from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Picture, Rule
+from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Photo, Picture, Rule
 from booklet.pages.type import STYLES
 from booklet.pdf.archival import make_archival
 from booklet.pdf.brush import PAGE, PT_PER_MM, Brush, Frame
@@ -91,6 +91,7 @@ class Painter:
         self, canvas: Canvas, faces: Faces, accent: str, grey: bool, tagger: Tagger | None
     ) -> None:
         self.layers = Layers(canvas)
+        self._canvas, self._grey, self._zoom = canvas, grey, 1.0
         self._brush = Brush(canvas, faces, grey)
         self._accent = accent
         self._tagger = tagger
@@ -98,6 +99,7 @@ class Painter:
     def page(self, page: Page) -> None:
         """Draws one page."""
         self._brush.new_page()
+        self._zoom = page.zoom
         if self._tagger is not None:
             self._tagger.begin_page()
         for element in page.elements:
@@ -125,8 +127,17 @@ class Painter:
             style = LINE_STYLES[ink.style]
             line = segment((ink.x0, ink.y0), (ink.x1, ink.y1))
             self._brush.stroke(line, style, self._rule_colour(style, ink.colour))
+        elif isinstance(ink, Photo):
+            self._photo(ink)
         else:
             self._box(ink)
+
+    def _photo(self, photo: Photo) -> None:
+        from booklet.pdf.photo import draw_photo  # loads Pillow, so only when there is one
+
+        size = photo.w * PT_PER_MM, photo.h * PT_PER_MM
+        at = PAGE.point((photo.x, photo.y))
+        draw_photo(self._canvas, photo.file, at, size, self._zoom, self._grey)
 
     def _box(self, box: Box) -> None:
         style = LINE_STYLES["medium"]

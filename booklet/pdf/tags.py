@@ -23,7 +23,7 @@ from reportlab.pdfbase.pdfdoc import (
 )
 from reportlab.pdfgen.canvas import Canvas
 
-from booklet.pages.page import Element, Picture, Role
+from booklet.pages.page import Element, Photo, Picture, Role
 from booklet.pdf.brush import PT_PER_MM
 
 LAST_HEADING: Final = 6
@@ -155,6 +155,8 @@ def _box(element: Element) -> tuple[float, float, float, float] | None:
             x0, y0, x1, y1 = ink.drawing.box
             wide, high = ink.scale * (x1 - x0), ink.scale * (y1 - y0)
             boxes.append((ink.x, ink.y, ink.x + wide, ink.y + high))
+        elif isinstance(ink, Photo):
+            boxes.append((ink.x, ink.y, ink.x + ink.w, ink.y + ink.h))
     if not boxes:
         return None
     return (

@@ -1,7 +1,8 @@
 """Picture files that a project names.
 
-In: a spot and a path as written. Out: the path, once the file is known to lie in the project's
-folder, to be a picture, and to be small enough. Pillow is loaded only when a picture is named.
+In: a spot and a path as written. Out: the path and the picture's size in pixels, once the file is
+known to lie in the project's folder, to be a picture, and to be small enough. Pillow is loaded only
+when a picture is named.
 """
 
 from __future__ import annotations
@@ -15,19 +16,26 @@ from booklet.read.spot import Spot, shown
 from booklet.read.text import name
 
 # Formats that photos come in; others of Pillow's start programs or are rarely tested.
-_FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "GIF", "BMP")
+FORMATS = ("JPEG", "PNG", "WEBP", "TIFF", "GIF", "BMP")
+# Tag and values of a picture that a camera stored lying on its side: TIFF 6.0, "Orientation", 5-8.
+_ORIENTATION = 0x0112
+_SIDEWAYS = (5, 6, 7, 8)
 _LIES_BESIDE = "Put the picture into the project's folder and write its name."
 
 
-def picture(spot: Spot, raw: object) -> Written[str] | None:
-    """The path of a picture, from the project's folder."""
+Pixels = tuple[int, int]
+
+
+def picture(spot: Spot, raw: object) -> tuple[Written[str], Pixels] | None:
+    """The path of a picture from the project's folder, and its width and height as it is seen."""
     written = name(spot, raw)
     if written is None:
         return None
     path = _inside(spot, written.value)
     if path is None or not _is_file(spot, path, written.value):
         return None
-    return written if _is_picture(spot, path, written.value) else None
+    pixels = _pixels(spot, path, written.value)
+    return None if pixels is None else (written, pixels)
 
 
 def _inside(spot: Spot, written: str) -> Path | None:
@@ -70,18 +78,20 @@ def _is_file(spot: Spot, path: Path, written: str) -> bool:
     return True
 
 
-def _is_picture(spot: Spot, path: Path, written: str) -> bool:
-    """Whether the file can be opened as a picture with a bearable number of pixels."""
+def _pixels(spot: Spot, path: Path, written: str) -> Pixels | None:
+    """Width and height of a picture that can be opened and has a bearable number of pixels."""
     from PIL import Image  # costs more than the rest of the read stage, so only when needed
 
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the bound below is stricter than Pillow's warning
-            with Image.open(path, formats=_FORMATS) as image:
+            with Image.open(path, formats=FORMATS) as image:
                 width, height = image.size
                 if width * height <= spot.limits.picture_pixels:
                     image.draft("RGB", (64, 64))  # a JPEG is then read at an eighth, which is fast
                     image.load()
+                if image.getexif().get(_ORIENTATION) in _SIDEWAYS:
+                    width, height = height, width
     except Image.DecompressionBombError:
         width = height = spot.limits.picture_pixels
     except Exception as error:  # Pillow's readers raise many kinds for a broken file
@@ -90,12 +100,12 @@ def _is_picture(spot: Spot, path: Path, written: str) -> bool:
             f"{shown(written)} is not a picture that can be read ({type(error).__name__})",
             "Save it as JPEG or PNG.",
         )
-        return False
+        return None
     if width * height > spot.limits.picture_pixels:
         spot.report(
             "picture-too-large",
             f"{shown(written)} has more than {spot.limits.picture_pixels} pixels",
             "Save a smaller copy of the picture.",
         )
-        return False
-    return True
+        return None
+    return width, height

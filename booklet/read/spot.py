@@ -17,7 +17,7 @@ from booklet.problem import Place, Problem
 from booklet.read.places import Path, Places
 
 # Problems after which the table they stand in is still what its author meant.
-_WHOLE = frozenset({"unknown-key", "unknown-table"})
+_WHOLE = frozenset({"unknown-key", "unknown-table", "photo-coarse"})
 # Letters of a value that a message shows.
 _SHOWN = 60
 

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 from booklet.problem import Place, Written
 from booklet.read.listed import listed
-from booklet.read.pictures import picture
+from booklet.read.photo import STEP_BOX, Photo, photo, shown_as
 from booklet.read.table import Key, Kind, Table
-from booklet.read.text import choice, name, title, words
+from booklet.read.text import choice, name, paragraph, title, words
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +28,7 @@ class Step:
     attach: tuple[Written[str], ...] = ()
     close: tuple[Written[str], ...] = ()
     turn: str | None = None
-    photo: Written[str] | None = None
+    photo: Photo | None = None
     place: Place
 
 
@@ -44,10 +44,11 @@ JOIN = Key("join", "the tabs to join", _names)
 ATTACH = Key("attach", "the mats to glue on", _names)
 CLOSE = Key("close", "the panels to close", _names)
 TURN = Key("turn", "how to turn the work", choice("over"))
-PHOTO = Key("photo", "a picture file beside the project", picture)
+PHOTO = Key("photo", "a picture file beside the project", photo(STEP_BOX))
+ALT = Key("alt", "what the photo shows, for those who cannot see it", paragraph)
 
 ACTIONS = (FOLD, SCORE, CUT, GLUE, JOIN, ATTACH, CLOSE)
-KEYS = (TITLE, SAY, *ACTIONS, TURN, PHOTO)
+KEYS = (TITLE, SAY, *ACTIONS, TURN, PHOTO, ALT)
 
 
 def _build(table: Table) -> Step:
@@ -57,6 +58,7 @@ def _build(table: Table) -> Step:
             "[step] says nothing and does nothing",
             'Add say = "...", or an action such as fold = [...].',
         )
+    table.needs_too(ALT, PHOTO)
     return Step(
         title=table.get(TITLE) or None,
         say=table.get(SAY),
@@ -68,7 +70,7 @@ def _build(table: Table) -> Step:
         attach=table.get_or(ATTACH, ()),
         close=table.get_or(CLOSE, ()),
         turn=table.get(TURN),
-        photo=table.get(PHOTO),
+        photo=shown_as(table.get(PHOTO), table.get(ALT)),
         place=table.place,
     )
 

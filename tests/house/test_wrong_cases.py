@@ -19,6 +19,7 @@ DIRECT = {
     # Only the faces, which the stages never load, know what they lack.
     "glyph-missing": "command/test_glyphs.py::test_a_character_that_no_face_has_is_told",
     "unknown-size": "command/test_sizes.py::test_an_unknown_size_is_wrong_usage",
+    "photo-coarse": "pdf/test_photo.py::test_a_coarse_photo_is_warned_of",
     "option-unusable": "command/test_units.py::test_an_unusable_ruler_is_wrong_usage",
     "units-not-proved": "command/test_units.py::test_what_no_rounding_proves_is_told",
     "size-other-order": "command/test_sizes.py::test_a_size_that_folds_otherwise_is_told",
