@@ -157,7 +157,9 @@ def checked(draft: Draft) -> Model:
 def _refuse(problems: Sequence[Problem]) -> None:
     for problem in problems:
         if problem.severity == "error":
-            raise Refused(problem.message, problem.help)
+            limit = problem.code == "limit-passed"
+            how = " (inputs are set as in --set tab=1/2)" if limit else ""
+            raise Refused(problem.message, f"{problem.help}{how}")
 
 
 def with_values(draft: Draft, inside: Sequence[Length], given: Mapping[str, Length]) -> Draft:

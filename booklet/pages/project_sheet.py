@@ -31,7 +31,8 @@ def project_sheet(model: Model, stage: Stage, paper: Paper, faces: Faces) -> lis
     sheet = Composer(paper, faces, project.title)
     sheet.title(clipped(project.title, scale.TITLE, paper.measure * 1.8, faces))
     if project.summary:
-        sheet.words(clipped(project.summary, scale.LEAD, paper.measure, faces), scale.LEAD)
+        # Two lines hold a usual summary.
+        sheet.words(clipped(project.summary, scale.LEAD, paper.measure * 1.8, faces), scale.LEAD)
     top = sheet.y
     picture_between(model, stage, paper, sheet, top - PICTURE, top - 4)
     sheet.y = top - PICTURE - 6

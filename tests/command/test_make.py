@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import tomllib
 from pathlib import Path
 
 import pdfplumber
@@ -32,6 +33,16 @@ def test_a_demo_becomes_a_booklet(demo: Path, paper: str, tmp_path: Path) -> Non
                 assert descriptor is not None and "/FontFile2" in descriptor
         assert str(pdf.Root.Lang) == "en"
         assert pdf.docinfo["/Title"]
+
+
+def test_a_project_sheet_has_the_whole_summary(tmp_path: Path) -> None:
+    """A usual summary takes two lines, and both are printed."""
+    demo = Path(__file__).resolve().parents[2] / "projects" / "seed-box" / "seed-box.toml"
+    summary = tomllib.loads(demo.read_text("utf-8"))["project"]["summary"]
+    assert main(["make", "--for", "binder", str(demo), "--out", str(tmp_path)]) == 0
+    with pdfplumber.open(tmp_path / "seed-box-binder-letter.pdf") as pdf:
+        text = " ".join((pdf.pages[0].extract_text() or "").split())
+    assert summary in text
 
 
 def test_the_same_input_gives_the_same_bytes(demo: Path, tmp_path: Path) -> None:

@@ -98,6 +98,7 @@ WRONG = [
     (["--form", "tray", "--holds", "id-9 card"], '"id-1"'),
     (["--form", "tray", "--holds", "id-1 x 0"], "count"),
     (["--form", "tray", "--inside", "3x3x1", "--set", "tab=1 1/8"], "run past the end of the wall"),
+    (["--form", "sleeve_and_drawer", "--holds", "aa x 4"], "--set"),
     (["--form", "tray", "--inside", "3x2x1", "--set", "tob=2"], '"tab"'),
     (["--form", "tray", "--inside", "3x2x1", "--set", "tab"], "NAME=VALUE"),
     (["--form", "tray_with_lid", "--inside", "3x2x1", "--set", "ease=-1/8"], "do not go together"),
