@@ -35,16 +35,19 @@ def at_angles(rest: Posed, angles: Mapping[str, float]) -> Posed:
 
 def apart(pattern: Pattern, tab: str, to: str) -> set[str]:
     """The folding panels between a tab and the panel that it is glued to, themselves included."""
-    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
-    ways = []
-    for name in (tab, to):
-        way = {name}
-        while name in parents:
-            name = parents[name]
-            way.add(name)
-        ways.append(way)
+    ways = [_carriers(pattern, name) for name in (tab, to)]
     folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
     return (ways[0] ^ ways[1]) & folds
+
+
+def _carriers(pattern: Pattern, name: str) -> set[str]:
+    """A panel and all those that it hangs on."""
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    way = {name}
+    while name in parents:
+        name = parents[name]
+        way.add(name)
+    return way
 
 
 def let_go(
@@ -63,7 +66,12 @@ def let_go(
         return tab
     last = max(others, key=lambda name: turns.get(name, 0))
     late = tab in between and turns.get(tab, 0) > turns.get(last, 0)
-    return tab if late else [n for n in others if turns.get(n, 0) == turns.get(last, 0)][-1]
+    if late:
+        return tab
+    ties = [name for name in others if turns.get(name, 0) == turns.get(last, 0)]
+    # Of walls that fold in unison a maker lays the other onto the tab, which so lies inside.
+    carrying = _carriers(pattern, tab)
+    return ([name for name in ties if name not in carrying] or ties)[-1]
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from booklet.command.line import main
 from booklet.flat.pattern import Pattern
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import prove
 from booklet.fold.touch import Side, Touch, let_go, settled_layers, touch, tucked_layers
+from booklet.stages import check_file
 from tests.folding import Flat, flat_project
 
 STRIP = """
@@ -110,3 +112,18 @@ def test_a_tucked_lip_lies_behind_its_front(flat: Callable[[str], Flat]) -> None
     made = flat(CARTON)
     [carton] = prove(made.patterns, made.project, made.scope, [])
     assert carton.layers["front"] > carton.layers["lip"]
+
+
+@pytest.mark.parametrize("form", ["pyramid", "hexagonal_tray_with_lid"])
+def test_tabs_of_walls_that_fold_in_unison_lie_inside(form: str, tmp_path: Path) -> None:
+    """The outside of each tab lies on the inside of its wall, on every side alike."""
+    words = ["start", str(tmp_path / "new"), "--form", form, "--inside", "60x50x30mm"]
+    assert main(words) == 0
+    model, _ = check_file(tmp_path / "new.toml")
+    assert model is not None
+    for pattern, folded in zip(model.patterns, model.folded, strict=True):
+        turns = {name: at for at, names in enumerate(folded.order.steps) for name in names}
+        for join in pattern.joins:
+            if join.tab[0] == join.to[0]:
+                how = touch(folded.posed, join.tab[1], join.to[1], turns)
+                assert how == Touch("back", "front"), join
