@@ -8,11 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from booklet.draw.typeface import Faces
+from booklet.fold.touch import Side
+from booklet.fold.trap import order_traps, tab_sides
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Role, Rule
+from booklet.pages.panel_words import labels
 from booklet.read.course import Course
 from booklet.stages import Model
 from booklet.stock.batch import batch_of
@@ -24,6 +27,8 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
     "October", "November", "December",
 )  # fmt: skip
+MOST_MISTAKES = 10
+"""Lines that a teacher still takes in."""
 WELCOME = 10
 CLEARING = 10
 """Minutes at the beginning and the end of a class; common practice, no source."""
@@ -49,7 +54,42 @@ def overview(model: Model, course: Course, paper: Paper, faces: Faces) -> list[P
     _facts(model, course, sheet)
     _timing(model, sheet)
     _tables(model, sheet)
+    _mistakes(model, sheet)
     return sheet.pages()
+
+
+def _mistakes(model: Model, sheet: Composer) -> None:
+    """What goes wrong at the table, as far as the proofs of folding know it."""
+    told = mistakes(model)[:MOST_MISTAKES]
+    if told:
+        sheet.skip()
+        sheet.heading("What goes wrong")
+        sheet.words("Look over shoulders for these; a glued mistake rarely comes apart.")
+        for line in told:
+            sheet.tick(line, group="mistakes")
+
+
+def mistakes(model: Model) -> list[str]:
+    """Tabs on the wrong side of their panel, and steps out of turn, in words."""
+    told: list[str] = []
+    for piece in model.folded:
+        sides: dict[tuple[str, Side], list[str]] = {}
+        for tab, to, side in tab_sides(piece):
+            sides.setdefault((to, side), []).append(tab)
+        for (to, side), tabs in sides.items():
+            one, panel = (
+                labels(model, [(piece.piece, n) for n in names]) for names in (tabs, [to])
+            )
+            goes = "go" if len(tabs) > 1 else "goes"
+            right, wrong = ("inside", "outside") if side == "front" else ("outside", "inside")
+            told.append(f"The {one} {goes} on the {right} of the {panel}, not on its {wrong}.")
+        for swap in order_traps(piece):
+            first, then = (
+                labels(model, [(piece.piece, name) for name in names])
+                for names in (swap.first, swap.then)
+            )
+            told.append(f"Fold the {first} before the {then}; the other way round they collide.")
+    return told
 
 
 def _facts(model: Model, course: Course, sheet: Composer) -> None:
