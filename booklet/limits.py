@@ -65,6 +65,8 @@ class Limits:
     money: int = 1_000_000_000
     # Pixels of a picture: a large camera's; 150 MB when unpacked.
     picture_pixels: int = 50_000_000
+    # Pixels of all pictures of a project: forty photos of a camera; some ten seconds of reading.
+    all_pixels: int = 1_000_000_000
     # A photo as a camera stores it.
     picture_bytes: int = 30_000_000
     # A PDF to stamp: templates of hundreds of pages take a few megabytes.

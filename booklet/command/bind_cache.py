@@ -13,10 +13,9 @@ import functools
 import hashlib
 import json
 import tomllib
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import asdict, dataclass
 from pathlib import Path
-from typing import Any
 
 from booklet.limits import Limits
 from booklet.pages.binder_front import Facts
@@ -51,32 +50,24 @@ def key_of(project: Path, settings: Settings) -> str:
     with project.open("rb") as file:
         data = file.read(limits.file_bytes + 1)
     digest.update(project.name.encode("utf-8", "surrogateescape") + b"\0" + data)
-    for name in sorted(_texts(data)):
-        path = project.parent / name
-        with contextlib.suppress(OSError, ValueError):
-            if path.is_file() and path.stat().st_size <= limits.picture_bytes:
+    for name in sorted(_pictures(data, limits)):
+        with contextlib.suppress(OSError, ValueError, RuntimeError):
+            path = (project.parent / name).resolve()
+            inside = path.is_relative_to(project.parent.resolve()) and path.is_file()
+            if inside and path.stat().st_size <= limits.picture_bytes:
                 digest.update(name.encode() + b"\0" + path.read_bytes())
     return digest.hexdigest()
 
 
-def _texts(data: bytes) -> set[str]:
-    """Texts of a project that could name a picture beside it."""
+def _pictures(data: bytes, limits: Limits) -> set[str]:
+    """The pictures that a project names; none where it is no project."""
     try:
-        tables = tomllib.loads(data.decode("utf-8"))
+        steps = tomllib.loads(data.decode("utf-8")).get("step")
     except (ValueError, RecursionError):
         return set()
-    return {text for text in _leaves(tables) if "." in text and len(text) < 200}
-
-
-def _leaves(value: Any) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for inner in value.values():
-            yield from _leaves(inner)
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _leaves(inner)
+    tables = [step for step in steps if isinstance(step, dict)] if isinstance(steps, list) else []
+    named = [step.get("photo") for step in tables[: limits.tables]]
+    return {name for name in named if isinstance(name, str) and len(name) < 1000}
 
 
 def store(folder: Path, key: str, facts: Facts | str, section: bytes) -> None:

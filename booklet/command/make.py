@@ -71,8 +71,9 @@ def make(files: Sequence[str], options: Options) -> int:
             continue
         folder = pathlib.Path(options.out) if options.out else path.parent
         target = target_of(path, model, folder, options)
+        shown = harmless(str(target))
         if target in written:
-            print(f"booklet: {target} is another project's booklet already", file=sys.stderr)
+            print(f"booklet: {shown} is another project's booklet already", file=sys.stderr)
             worst = 2
             continue
         try:
@@ -80,11 +81,11 @@ def make(files: Sequence[str], options: Options) -> int:
             lines = write_edition(model, faces, target, options, date)
         except OSError as error:
             reason = error.strerror or str(error)
-            print(f"booklet: {target} cannot be written: {reason}", file=sys.stderr)
+            print(f"booklet: {shown} cannot be written: {reason}", file=sys.stderr)
             worst = 2
             continue
         written.add(target)
-        print(*lines, sep="\n")
+        print(*map(harmless, lines), sep="\n")
     return worst
 
 

@@ -23,6 +23,8 @@ def stamp(file: str, name: str, order: str | None, day: str | None, out: str | N
     """Stamp one PDF; prints the path of the copy."""
     source = Path(file)
     try:
+        if source.exists() and not source.is_file():
+            return _told(f"{file} cannot be read: it is no ordinary file", 2)
         with source.open("rb") as opened:
             data = opened.read(Limits().pdf_bytes + 1)
     except (OSError, ValueError) as error:
@@ -84,8 +86,11 @@ def _held(target: Path, source: Path, copy: Copy) -> str | None:
         return None
     if target.resolve() == source.resolve():
         return f"{target} is the original: choose another name for the copy"
+    if not target.is_file():
+        return f"{target} is no ordinary file: choose another name for the copy"
     try:
-        earlier = copy_of(target.read_bytes())
+        with target.open("rb") as opened:
+            earlier = copy_of(opened.read(Limits().pdf_bytes))
     except OSError as error:
         return f"{target} cannot be written: {error.strerror or error}"
     if earlier != (copy.name, copy.order):

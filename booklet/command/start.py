@@ -22,6 +22,7 @@ from booklet.flat.standard import StandardSize, nearest_names, standard_row
 from booklet.measure.form import expand_forms
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.units import UNITS
+from booklet.pdf.write import write_file
 from booklet.problem import Place, Problem, Written
 from booklet.read.form import INSIDE, Fragment, form_names, is_form, plain_name, read_fragment
 from booklet.read.nearest import did_you_mean
@@ -77,8 +78,7 @@ def start(wish: Wish) -> int:
         target = _target(wish.name)
         draft = replace(new_draft(wish), title=_title(target.stem), file=target.name)
         text = built(draft)
-        with target.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        write_file(text.encode(), target, new=True)
     except Refused as refusal:
         print(f"booklet: {harmless(refusal.message)}", file=sys.stderr)
         print(f"  help: {harmless(refusal.way_out)}", file=sys.stderr)
@@ -287,7 +287,8 @@ def _inputs(
 
 def _target(name: str) -> pathlib.Path:
     path = pathlib.Path(name if name.endswith(".toml") else f"{name}.toml")
-    if path.name.startswith(".") or not path.stem.strip(". ") or "\0" in name:
+    steering = any(is_control(letter) for letter in name)
+    if path.name.startswith(".") or not path.stem.strip(". ") or steering:
         raise Refused(f'"{cropped(name)}" is no name for a file', "write a name such as card-box")
     if not path.parent.is_dir():
         raise Refused(f"there is no folder {cropped(str(path.parent))}", "make the folder first")

@@ -7,15 +7,19 @@ bytes of a zip that depend on files and date alone.
 from __future__ import annotations
 
 import contextlib
+import glob
 import hashlib
 import io
 import os
+import secrets
 import shutil
 import zipfile
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
+
+from booklet.pdf.leftover import clear_leftovers, hold
 
 CHECKSUMS: Final = "CHECKSUMS.txt"
 """The list of SHA-256 sums, as `sha256sum --check` reads it."""
@@ -62,8 +66,12 @@ def write_folder(files: Mapping[str, bytes], folder: Path) -> None:
         earlier.rename(place)
     if place.exists():
         must_be_ours(place)
-    aside = place.with_name(f".{place.name}-{os.getpid()}.part")
+    clear_leftovers(place.parent, f".{glob.escape(place.name)}-*.part")
+    aside = place.with_name(f".{place.name}-{secrets.token_hex(8)}.part")
     aside.mkdir()
+    held = os.open(aside, os.O_RDONLY) if os.name == "posix" else None
+    if held is not None:
+        hold(held)
     try:
         for name, data in files.items():
             _write(data, aside / name)
@@ -77,6 +85,9 @@ def write_folder(files: Mapping[str, bytes], folder: Path) -> None:
             earlier.rename(place)
         shutil.rmtree(aside, ignore_errors=True)
         raise
+    finally:
+        if held is not None:
+            os.close(held)
     with contextlib.suppress(OSError):
         if earlier.is_dir():
             shutil.rmtree(earlier)
@@ -94,9 +105,13 @@ def must_be_ours(folder: Path) -> None:
     """Raises OSError unless every file in the folder is named in its list of sums."""
     if not folder.is_dir():
         raise NotADirectoryError(20, "there is a file of that name")
-    held = {path.relative_to(folder).as_posix() for path in folder.rglob("*") if not path.is_dir()}
+    held = {
+        path.relative_to(folder).as_posix()
+        for path in folder.rglob("*")
+        if path.is_symlink() or not path.is_dir()
+    }
     listed = {CHECKSUMS}
-    if CHECKSUMS in held:
+    if CHECKSUMS in held and (folder / CHECKSUMS).is_file():
         with (folder / CHECKSUMS).open("rb") as file:
             lines = file.read(_LIST_BYTES).decode("utf-8", "replace").splitlines()
         listed |= {line[66:] for line in lines}

@@ -36,6 +36,8 @@ from booklet.pdf.overlay import draw_over, form_of
 STAMPED: Final = ("pattern", "handout")
 """Editions whose footers have room for a name."""
 LONGEST: Final = 80
+MOST_PAGES: Final = 2000
+"""Pages that are stamped; templates of a project take up to 600."""
 MM: Final = 25.4 / 72
 _REASONS: Final = {
     "Cc": "a control character",
@@ -91,6 +93,16 @@ def printable(words: str, what: str, faces: Faces) -> str:
 
 def stamped(data: bytes, copy: Copy, faces: Faces) -> bytes:
     """The copy. Raises Refused for what is no PDF of ours, is locked or is a copy already."""
+    try:
+        return _stamped(data, copy, faces)
+    except Refused:
+        raise
+    except Exception as error:
+        # A file that says it is ours and is not: the library fails in more ways than it names.
+        raise Refused("it is damaged, or another program changed it") from error
+
+
+def _stamped(data: bytes, copy: Copy, faces: Faces) -> bytes:
     reader = _opened(data)
     private = _own_data(reader.root_object)
     if "/CopyFor" in private:
@@ -116,7 +128,8 @@ def _opened(data: bytes) -> PdfReader:
         reader = PdfReader(io.BytesIO(data))
         if reader.is_encrypted:
             raise Refused("it is locked with a password: stamp the original")
-        len(reader.pages)
+        if len(reader.pages) > MOST_PAGES:
+            raise Refused(f"it has more than {MOST_PAGES} pages")
     except Refused:
         raise
     except Exception as error:
@@ -129,7 +142,8 @@ def copy_of(data: bytes) -> tuple[str, str] | None:
     """Name and order number of a copy; None for any other file."""
     try:
         private = _own_data(_opened(data).root_object)
-    except Refused:
+    except Exception:
+        # Refused, or whatever the library raises for a damaged file: no copy of ours.
         return None
     if "/CopyFor" not in private:
         return None

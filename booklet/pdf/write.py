@@ -7,7 +7,9 @@ flushed to the disk and moved into place. Whatever fails, the file that was ther
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
+import secrets
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
@@ -16,6 +18,7 @@ from typing import BinaryIO
 from booklet.draw.typeface import Faces
 from booklet.pages.page import Document
 from booklet.pdf.canvas import pdf_bytes
+from booklet.pdf.leftover import clear_leftovers, hold
 
 
 def write_pdf(
@@ -31,33 +34,51 @@ def write_pdf(
     write_file(pdf_bytes(document, faces, date=date, grey=grey, plain=plain), target)
 
 
-def write_file(data: bytes, target: Path) -> None:
+def write_file(data: bytes, target: Path, *, new: bool = False) -> None:
     """Writes `data` aside and moves it to `target`; a link is followed to its file.
 
-    Raises OSError after removing what was written, the earlier file untouched.
+    Raises OSError after removing what was written, the earlier file untouched; with `new`,
+    FileExistsError where there is anything of that name.
     """
-    with whole_file(target) as file:
+    with whole_file(target, new=new) as file:
         file.write(data)
 
 
 @contextlib.contextmanager
-def whole_file(target: Path) -> Iterator[BinaryIO]:
+def whole_file(target: Path, *, new: bool = False) -> Iterator[BinaryIO]:
     """A file beside `target` to write to; it is moved there when all of it is written.
 
     Raises OSError, or what the writer raises, after removing it, the earlier file untouched.
     """
-    place = target.resolve()
-    aside = place.with_name(f".booklet-{os.getpid()}.part")
+    place = target.parent.resolve() / target.name if new else target.resolve()
+    if not new and place.exists() and not place.is_file():
+        # A device would be replaced by a file; one cannot be written whole or not at all.
+        raise OSError(errno.EEXIST, "there is something there that is no ordinary file")
+    clear_leftovers(place.parent, ".booklet-*.part")
+    aside = place.with_name(f".booklet-{secrets.token_hex(8)}.part")
     try:
         with aside.open("xb") as file:
+            hold(file.fileno())
             yield file
             file.flush()
             os.fsync(file.fileno())
-        aside.replace(place)
-    except FileExistsError:
-        # Another run's file, or a leftover: not ours to remove.
-        raise
-    except BaseException:
+        if new:
+            _give_name(aside, place)
+        else:
+            aside.replace(place)
+    finally:
         with contextlib.suppress(OSError):
             aside.unlink()
+
+
+def _give_name(aside: Path, place: Path) -> None:
+    """Gives the file a name that nothing has; raises FileExistsError where something has it."""
+    try:
+        os.link(aside, place)
+    except FileExistsError:
         raise
+    except OSError:
+        # A disk without second names: between look and move lies a moment.
+        if os.path.lexists(place):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST)) from None
+        aside.replace(place)

@@ -82,18 +82,24 @@ def _pixels(spot: Spot, path: Path, written: str) -> Pixels | None:
     """Width and height of a picture that can be opened and has a bearable number of pixels."""
     from PIL import Image  # costs more than the rest of the read stage, so only when needed
 
+    read, limits = spot.reading.pixels, spot.limits
+    if path in read:
+        return read[path]  # where it could not be read, that is told already
+    before = sum(wide * high for wide, high in read.values())
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the bound below is stricter than Pillow's warning
             with Image.open(path, formats=FORMATS) as image:
                 width, height = image.size
-                if width * height <= spot.limits.picture_pixels:
+                pixels = width * height
+                if pixels <= limits.picture_pixels and before + pixels <= limits.all_pixels:
+                    read[path] = width, height
                     image.draft("RGB", (64, 64))  # a JPEG is then read at an eighth, which is fast
                     image.load()
                 if image.getexif().get(_ORIENTATION) in _SIDEWAYS:
                     width, height = height, width
     except Image.DecompressionBombError:
-        width = height = spot.limits.picture_pixels
+        pixels = limits.picture_pixels + 1
     except Exception as error:  # Pillow's readers raise many kinds for a broken file
         spot.report(
             "picture-unreadable",
@@ -101,11 +107,13 @@ def _pixels(spot: Spot, path: Path, written: str) -> Pixels | None:
             "Save it as JPEG or PNG.",
         )
         return None
-    if width * height > spot.limits.picture_pixels:
-        spot.report(
-            "picture-too-large",
-            f"{shown(written)} has more than {spot.limits.picture_pixels} pixels",
-            "Save a smaller copy of the picture.",
-        )
+    if pixels > limits.picture_pixels:
+        words = f"{shown(written)} has more than {limits.picture_pixels} pixels"
+        spot.report("picture-too-large", words, "Save a smaller copy of the picture.")
         return None
+    if before + pixels > limits.all_pixels:
+        words = f"With {shown(written)} the pictures have more than {limits.all_pixels} pixels"
+        spot.report("picture-too-large", words, "Save smaller copies of the pictures.")
+        return None
+    read[path] = width, height
     return width, height

@@ -34,6 +34,8 @@ class Reading:
     limits: Limits
     found: list[Problem]
     damaged: list[Path] = field(default_factory=list)
+    # Width and height of each picture file that was read: one that is named often is read once.
+    pixels: dict[FilePath, tuple[int, int]] = field(default_factory=dict)
 
     @property
     def full(self) -> bool:
