@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 import shapely
-from shapely.geometry import LineString, MultiLineString
+from shapely.geometry import LineString, MultiLineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.path import Path, joined, mapped, segment
@@ -23,9 +23,10 @@ def hatch_across(area: BaseGeometry) -> Path:
 
     In a narrow one they stand closer, so that it still shows as hatched.
     """
-    if area.is_empty:
-        return Path(())
-    (x0, y0), (x1, y1), (x2, y2), *_ = shapely.get_coordinates(shapely.oriented_envelope(area))
+    box = shapely.oriented_envelope(area)
+    if not isinstance(box, Polygon) or box.is_empty:
+        return Path(())  # nothing, or what is as good as a line: a panel seen edge on
+    (x0, y0), (x1, y1), (x2, y2), *_ = box.exterior.coords
     sides = sorted([(x1 - x0, y1 - y0), (x2 - x1, y2 - y1)], key=lambda side: math.hypot(*side))
     along = sides[1]
     spacing = min(SPACING, max(CLOSEST, math.hypot(*sides[0]) * 0.6))

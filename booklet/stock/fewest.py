@@ -236,7 +236,8 @@ def _greedy(case: _Case) -> None:
     left = case.demand
     areas = [blank.w * blank.h for blank in case.blanks]
     sheet = case.w * case.h
-    values = [a + sheet * p // SHEET for a, p in zip(areas, case.prices, strict=True)]
+    # By its price a sheet is worth as much as by its area; no blank is worth more than a sheet.
+    values = [a + sheet * p // case.worth for a, p in zip(areas, case.prices, strict=True)]
     for _ in range(case.limits.greedy):
         if not any(left):
             return

@@ -91,3 +91,14 @@ def test_sides_without_a_common_measure_are_planned_exactly() -> None:
     # 3 x 6 + 7 sixths of a card, 24 of which go on a sheet.
     assert plan_stock("paper", sheet, pair, 24, Work()).needed == 25
     assert plan_stock("paper", sheet, pair, 24, Work()).proved
+
+
+def test_three_blanks_with_fine_sides_leave_no_room_in_64_bits() -> None:
+    """A search of areas and prices together: once it multiplied areas of 50 bits."""
+    sides = (("172.0000001", "137.9999999"), ("100", "120"), ("90", "110"))
+    wanted = [
+        Wanted(str(n), (Fraction(wide), Fraction(tall)), 1, True)
+        for n, (wide, tall) in enumerate(sides)
+    ]
+    plan = plan_stock("paper", (Fraction(210), Fraction(297)), wanted, 1, Work())
+    assert (plan.needed, plan.unplaced) == (1, ())
