@@ -62,11 +62,13 @@ def key_of(project: Path, settings: Settings) -> str:
 def _pictures(data: bytes, limits: Limits) -> set[str]:
     """The pictures that a project names; none where it is no project."""
     try:
-        steps = tomllib.loads(data.decode("utf-8")).get("step")
+        tables = tomllib.loads(data.decode("utf-8"))
     except (ValueError, RecursionError):
         return set()
-    tables = [step for step in steps if isinstance(step, dict)] if isinstance(steps, list) else []
-    named = [step.get("photo") for step in tables[: limits.tables]]
+    look, steps = tables.get("look"), tables.get("step")
+    shown = [step for step in steps if isinstance(step, dict)] if isinstance(steps, list) else []
+    named = [step.get("photo") for step in shown[: limits.tables]]
+    named += [look.get("cover")] if isinstance(look, dict) else []
     return {name for name in named if isinstance(name, str) and len(name) < 1000}
 
 

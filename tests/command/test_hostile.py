@@ -14,6 +14,7 @@ from pathlib import Path
 import pikepdf
 import pytest
 
+from booklet.command.bind_cache import Settings, key_of
 from booklet.command.line import main
 from booklet.stages import check_file
 from tests.readback import read_pages
@@ -153,9 +154,25 @@ def test_a_picture_is_an_ordinary_picture_in_the_folder(
     (folder / "page.png").write_text("%!PS\n(x) show <svg onload='x()'/>", "utf-8")
     (folder / "bomb.png").write_bytes(png(100_000, 100_000))
     (folder / "empty.png").write_bytes(b"")
+    cover = written(folder, PLAIN + f'[look]\ncover = "{name}"\n', "cover.toml")
     began = time.process_time()
-    assert codes(path) == {code}
+    assert codes(path) == codes(cover) == {code}
     assert time.process_time() - began < 2
+
+
+def test_a_changed_picture_makes_a_section_anew(tmp_path: Path) -> None:
+    """What is kept of a binder goes by the cover's and the steps' pictures, and by no others."""
+    folder = tmp_path / "in"
+    text = PLAIN.replace("say =", 'photo = "a.png"\nsay =') + '[look]\ncover = "b.png"\n'
+    path = written(folder, text)
+    for name in ("a.png", "b.png", "c.png"):
+        (folder / name).write_bytes(b"1")
+    settings = Settings("a4", grey=False)
+    keys = [key_of(path, settings)]
+    for name in ("a.png", "b.png", "c.png"):
+        (folder / name).write_bytes(b"2")
+        keys.append(key_of(path, settings))
+    assert len(set(keys)) == 3 and keys[-1] == keys[-2]
 
 
 def png(width: int, height: int) -> bytes:
