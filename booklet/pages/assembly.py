@@ -19,6 +19,7 @@ from booklet.draw.skin import Skin
 from booklet.draw.solid import Scene, SeenScene, see_scene
 from booklet.fold.best_view import best_sight
 from booklet.fold.face import Face, Hinge, Loop
+from booklet.fold.layer import turned_up
 from booklet.fold.pose import Floats, as_points
 from booklet.fold.view import FLAT
 from booklet.pages.lying import sheet_or_blocks
@@ -128,9 +129,13 @@ def _placed(face: Face, piece: str, matrix: Floats) -> Face:
     def moved(loop: Loop) -> Loop:
         return as_points(np.asarray(loop) @ matrix[:3, :3].T + matrix[:3, 3])
 
+    normal = np.asarray(face.normal)
+    # Layers count upward, so a piece that is turned over has them the other way round.
+    kept = turned_up(normal) == turned_up(matrix[:3, :3] @ normal)
     return replace(
         face,
         id=f"{piece}/{face.id}",
+        layer=face.layer if kept else -face.layer,
         points=moved(face.points),
         holes=tuple(moved(hole) for hole in face.holes),
         front=f"{piece}/{face.front}",

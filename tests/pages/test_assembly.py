@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from booklet.command.line import main
 from booklet.draw.arrow import SlideArrow
 from booklet.pages.staging import Folded, set_stage
 from booklet.pages.wording import planned_steps
@@ -79,3 +80,15 @@ def test_a_nest_is_shown_closed_and_drawn_out(tmp_path: Path) -> None:
     assert isinstance(picture, Folded)
     (arrow,) = picture.seen.scene.arrows
     assert isinstance(arrow, SlideArrow)
+
+
+def test_a_lid_turned_over_keeps_its_tabs_inside(tmp_path: Path) -> None:
+    """No tab of the lid is seen on the outside of the closed box."""
+    words = ["--form", "hexagonal_tray_with_lid", "--inside", "60x50x30mm"]
+    assert main(["start", str(tmp_path / "new"), *words]) == 0
+    model, _ = check_file(tmp_path / "new.toml")
+    assert model is not None
+    closed = set_stage(model, planned_steps(model)).finished[0]
+    seen = [one.face.id for one in closed.seen.sight.seen if one.region.area > 1.0]
+    assert "lid" in " ".join(seen)
+    assert not [name for name in seen if "lid/tab" in name]
