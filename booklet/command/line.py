@@ -28,24 +28,10 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
     make = commands.add_parser("make", help="write the PDF of each project")
     make.add_argument("files", nargs="+", metavar="FILE")
-    editions = ["handout", "pattern", "binder"]
-    make.add_argument("--for", dest="edition", choices=editions, default=editions[0])
-    _asking(make)
-    make.add_argument("--paper", choices=["letter", "a4"], help="default: what [look] says")
-    make.add_argument("--out", metavar="DIR", help="default: beside the project file")
-    make.add_argument("--grey", action="store_true", help="greys only")
-    make.add_argument(
-        "--plain", action="store_true", help="without tags for screen readers and archive metadata"
-    )
-    make.add_argument("--large-print", action="store_true", help="a handout with text of 18 pt")
-    make.add_argument(
-        "--booklet", action="store_true", help="a handout to fold and staple, templates apart"
-    )
-    make.add_argument(
-        "--leaf", type=leaf, default=0.1, metavar="MM",
-        help="thickness of the booklet's paper in mm; default: 0.1",
-    )
-    make.add_argument("--strict", action="store_true", help="a warning counts as an error")
+    _making(make)
+    watch = commands.add_parser("watch", help="make it again whenever the file changes")
+    watch.add_argument("file", metavar="FILE")
+    _making(watch)
     check = commands.add_parser("check", help="prove what can be proved, write nothing")
     check.add_argument("files", nargs="+", metavar="FILE")
     _asking(check)
@@ -70,7 +56,7 @@ def parser() -> argparse.ArgumentParser:
     stamp.add_argument("--order", metavar="NUMBER", help="the number of the order")
     stamp.add_argument("--date", metavar="DAY", help="such as 2027-03-06; default: today")
     stamp.add_argument("--out", metavar="FILE", help="default: beside the original")
-    for command in (make, plan):
+    for command in (make, watch, plan):
         command.add_argument(
             "--class", dest="students", metavar="N", type=students, help="for a class of N"
         )
@@ -87,6 +73,39 @@ def parser() -> argparse.ArgumentParser:
     forms.add_argument("--out", metavar="PDF", help="write a gallery with pictures")
     forms.add_argument("--paper", choices=["letter", "a4"], help="a4: sizes in millimetres")
     return top
+
+
+def _making(command: argparse.ArgumentParser) -> None:
+    """The options of make, which watch has too."""
+    editions = ["handout", "pattern", "binder"]
+    command.add_argument("--for", dest="edition", choices=editions, default=editions[0])
+    _asking(command)
+    command.add_argument("--paper", choices=["letter", "a4"], help="default: what [look] says")
+    command.add_argument("--out", metavar="DIR", help="default: beside the project file")
+    command.add_argument("--grey", action="store_true", help="greys only")
+    command.add_argument(
+        "--plain", action="store_true", help="without tags for screen readers and archive metadata"
+    )
+    command.add_argument("--large-print", action="store_true", help="a handout with text of 18 pt")
+    command.add_argument(
+        "--booklet", action="store_true", help="a handout to fold and staple, templates apart"
+    )
+    command.add_argument(
+        "--leaf", type=leaf, default=0.1, metavar="MM",
+        help="thickness of the booklet's paper in mm; default: 0.1",
+    )
+    command.add_argument("--strict", action="store_true", help="a warning counts as an error")
+    command.add_argument(
+        "--measured", type=printed, default=100.0, metavar="LENGTH",
+        help="what the 100 mm check (or the 4 in check) measured on your printer, as in 98.2mm",
+    )
+
+
+def printed(word: str) -> float:
+    """What a printer makes of 100 mm; raises ArgumentTypeError with words."""
+    from booklet.command.measured import measured
+
+    return measured(word)
 
 
 def students(word: str) -> int:
@@ -151,22 +170,33 @@ def _asked(words: argparse.Namespace) -> Asked:
     return Asked(words.size, words.units, words.ruler, getattr(words, "students", None))
 
 
-def _run(words: argparse.Namespace) -> int:
-    if words.command == "make":
-        from booklet.command.make import Options, make
+def _make(words: argparse.Namespace) -> int:
+    from booklet.command.make import Options, make
 
-        fold, large = words.booklet, words.large_print
-        if (fold or large) and words.edition != "handout":
-            print("booklet: only a handout folds or comes in large print", file=sys.stderr)
-            return 2
-        if fold and large:
-            print("booklet: large print does not fit a folded booklet", file=sys.stderr)
-            return 2
-        options = Options(
-            words.paper, words.out, words.grey, words.plain, words.strict, _asked(words),
-            words.edition, large, fold, words.leaf,
-        )  # fmt: skip
-        return make(words.files, options)
+    fold, large = words.booklet, words.large_print
+    if (fold or large) and words.edition != "handout":
+        print("booklet: only a handout folds or comes in large print", file=sys.stderr)
+        return 2
+    if fold and large:
+        print("booklet: large print does not fit a folded booklet", file=sys.stderr)
+        return 2
+    if words.measured != 100 and words.edition != "handout":
+        print("booklet: only a handout is for one printer: --measured", file=sys.stderr)
+        return 2
+    options = Options(
+        words.paper, words.out, words.grey, words.plain, words.strict, _asked(words),
+        words.edition, large, fold, words.leaf, words.measured,
+    )  # fmt: skip
+    if words.command == "watch":
+        from booklet.command.watch import watch
+
+        return watch(words.file, options)
+    return make(words.files, options)
+
+
+def _run(words: argparse.Namespace) -> int:
+    if words.command in ("make", "watch"):
+        return _make(words)
     if words.command == "bind":
         from booklet.command.bind import bind
 

@@ -11,7 +11,7 @@ import pathlib
 import re
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
@@ -33,7 +33,7 @@ class Options:
 
     `out` is a folder; `plain` leaves out tags and archive metadata; with `strict` a warning counts
     as an error; `large` asks for large print, `fold` for a booklet to fold, of sheets `leaf` mm
-    thick.
+    thick. `measured` is what the printer makes of 100 mm.
     """
 
     paper: str | None = None
@@ -46,6 +46,7 @@ class Options:
     large: bool = False
     fold: bool = False
     leaf: float = 0.1
+    measured: float = 100.0
 
 
 def make(files: Sequence[str], options: Options) -> int:
@@ -106,6 +107,8 @@ def write_edition(
 ) -> list[str]:
     """Writes what is asked for; a line for each file. Raises OSError where it cannot be written."""
     sheet = PAPERS[options.paper or model.project.look.paper]
+    if options.measured != sheet.measured:
+        sheet = replace(sheet, measured=options.measured)
     grey = options.grey
     if options.edition == "pattern":
         from booklet.command.pattern import write_pattern

@@ -13,7 +13,7 @@ from typing import Final
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import clipped
-from booklet.pages.grid import SAFE, Paper
+from booklet.pages.grid import SAFE, Paper, corrected
 from booklet.pages.page import Document, Element, Line, Page, Role, Rule
 from booklet.stages import Model
 
@@ -36,7 +36,8 @@ def framed(
     Where the first page is a cover (`covered`) it has none.
     """
     of = len(pages)
-    frames = {(paper.width, paper.height): paper for paper in papers}
+    full = [corrected(paper) for paper in papers]
+    frames = {(paper.width, paper.height): paper for paper in (*full, *papers)}
     return tuple(
         page
         if covered and number == 1

@@ -26,6 +26,22 @@ ADVICE = (
 )
 
 
+def advice(paper: Paper) -> str:
+    """How to print a full-size page, and for which printer it is drawn."""
+    note = correction(paper)
+    return f"{ADVICE} {note}" if note else ADVICE
+
+
+def correction(paper: Paper) -> str:
+    """What a page says that makes up for its printer; nothing where none is known."""
+    if paper.measured == 100:
+        return ""
+    return (
+        f"Drawn at {10000 / paper.measured:.1f} % for the printer on which the 100 mm check "
+        f"measured {paper.measured:.1f} mm."
+    )
+
+
 @dataclass(frozen=True)
 class Field:
     """The part of a template page that is free for the drawing (mm from the page's corner)."""

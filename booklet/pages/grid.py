@@ -5,7 +5,7 @@ In: the name of a paper. Out: a frozen `Paper` with its frame in mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 BASELINE = 14 * 25.4 / 72
 """One line of text, 14 pt, in mm."""
@@ -24,7 +24,8 @@ class Paper:
 
     A page with a `zoom` is composed in these millimetres and drawn so many times as large: type,
     lines and drawings together. Full-size pages have a zoom of 1. They are free from `bind` mm at
-    the left to `edge` mm at the right: what printers, holes and tabs leave.
+    the left to `edge` mm at the right: what printers, holes and tabs leave. `measured` is what the
+    printer makes of 100 mm: full-size pages make up for it.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Paper:
     zoom: float = 1.0
     bind: float = SAFE
     edge: float = SAFE
+    measured: float = 100.0
 
     @property
     def right(self) -> float:
@@ -69,6 +71,15 @@ PAPERS = {
     "letter": Paper("letter", 215.9, 279.4),
     "a4": Paper("a4", 210.0, 297.0),
 }
+
+
+def corrected(paper: Paper) -> Paper:
+    """The paper of full-size pages: drawn as much larger as its printer draws smaller."""
+    if paper.measured == 100:
+        return paper
+    zoom = 100 / paper.measured
+    return replace(paper, width=paper.width / zoom, height=paper.height / zoom, zoom=zoom)
+
 
 LARGE_ZOOM = 1.8
 """Text of 10 pt becomes 18 pt: large print (American Council of the Blind, 2022)."""

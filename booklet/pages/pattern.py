@@ -15,7 +15,7 @@ from booklet.pages.cover import cover
 from booklet.pages.flow import Composer
 from booklet.pages.fold_order import fold_order
 from booklet.pages.frame import as_document, framed
-from booklet.pages.grid import Paper
+from booklet.pages.grid import Paper, corrected
 from booklet.pages.page import Document, Page
 from booklet.pages.print_page import print_page
 from booklet.pages.safety import safety_and_last
@@ -75,7 +75,8 @@ def template_only(
     With `folding`, the print page also says how to print and fold the booklet beside it.
     """
     templates = template_pages(model, paper, faces)
-    pages = [*print_page(_full_size(templates, 2), paper, faces, folding), *templates]
+    first = print_page(_full_size(templates, 2), corrected(paper), faces, folding)
+    pages = [*first, *templates]
     return as_document(model, framed(pages, model, (paper,), faces, covered=False), edition)
 
 

@@ -68,7 +68,7 @@ def print_page(
         sheet.words(FOLDING)
     page = sheet.pages()[0]
     shown = (*page.elements, *checks(paper))
-    return [Page(page.width, page.height, shown, page.bookmark)]
+    return [Page(page.width, page.height, shown, page.bookmark, zoom=page.zoom)]
 
 
 def _short(name: str, sheet: Composer) -> str:

@@ -18,8 +18,8 @@ from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, clipped, leading, wrap
-from booklet.pages.full_size import ADVICE, Field, checks, field, line_key
-from booklet.pages.grid import Paper
+from booklet.pages.full_size import Field, advice, checks, correction, field, line_key
+from booklet.pages.grid import Paper, corrected
 from booklet.pages.page import Element, Page, Picture, Role
 from booklet.pages.sizes import separate
 from booklet.pages.tiles import Large, tile_pages
@@ -35,7 +35,9 @@ LINE = 9.0
 
 def template_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     """The template of every piece, then the mats; size by size where they differ."""
-    return [page for one in separate(model) for page in _of_one_size(one, paper, faces)]
+    frame = corrected(paper)
+    pages = (page for one in separate(model) for page in _of_one_size(one, frame, faces))
+    return [replace(page, zoom=frame.zoom) for page in pages]
 
 
 def _of_one_size(model: Model, paper: Paper, faces: Faces) -> list[Page]:
@@ -75,7 +77,7 @@ def _whole(
         if words is not None:
             role = Role("figure", alt=shown.alt)
             elements = [Element(role, (Picture(at[0], at[1], shown, layered=True),))]
-            elements += _words(title, words, model, faces)
+            elements += _words(title, words, model, paper, faces)
             elements += checks(paper)
             return [Page(paper.width, paper.height, tuple(elements), title, headed=False)]
     return None
@@ -85,7 +87,8 @@ def _in_a_line(title: str, picture: Picture, paper: Paper, faces: Faces) -> Page
     """A template that fills its page: the words on one line above it."""
     free = field(paper)
     setter = Composer(paper, faces, "")
-    text = f"{title}. Print at 100 %. Measure the scale check on both edges before you cut."
+    last = correction(paper) or "Measure the scale check on both edges before you cut."
+    text = f"{title}. Print at 100 %. {last}"
     shown = clipped(text, scale.SMALL_STRONG, free.width, faces)
     head = setter.set([shown], scale.SMALL_STRONG, free.x, free.y + free.height)
     elements = (
@@ -96,7 +99,9 @@ def _in_a_line(title: str, picture: Picture, paper: Paper, faces: Faces) -> Page
     return Page(paper.width, paper.height, elements, title, headed=False)
 
 
-def _words(title: str, room: Field, model: Model, faces: Faces) -> list[Element]:
+def _words(
+    title: str, room: Field, model: Model, paper: Paper, faces: Faces
+) -> list[Element]:
     """Title, advice and line key, stacked in the room beside or above the template."""
     setter = Composer(Paper("", room.width, room.height), faces, "")
     elements: list[Element] = []
@@ -105,7 +110,7 @@ def _words(title: str, room: Field, model: Model, faces: Faces) -> list[Element]
     column = room.width if narrow else room.width * 0.58
     blocks = (
         (title, scale.HEADING, Role("heading", 1)),
-        (ADVICE, scale.TEXT, Role("paragraph")),
+        (advice(paper), scale.TEXT, Role("paragraph")),
         (f"Measures outside the outline: {_units(model)}.", scale.SMALL, Role("paragraph")),
     )
     for text, style, role in blocks:
@@ -206,5 +211,6 @@ def _in_rows(drawings: Sequence[Drawing], room: Field) -> list[list[Element]]:
 def _mat_page(elements: Sequence[Element], model: Model, paper: Paper, faces: Faces) -> Page:
     free = field(paper)
     words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
-    whole = [*_words("Templates of the mats", words, model, faces), *elements, *checks(paper)]
+    head = _words("Templates of the mats", words, model, paper, faces)
+    whole = [*head, *elements, *checks(paper)]
     return Page(paper.width, paper.height, tuple(whole), "Templates of the mats", headed=False)

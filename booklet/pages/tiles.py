@@ -18,7 +18,7 @@ from booklet.draw.typeface import Faces
 from booklet.flat.path import rectangle, segment
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, tiles_needed
-from booklet.pages.full_size import ADVICE, checks, field, line_key
+from booklet.pages.full_size import advice, checks, correction, field, line_key
 from booklet.pages.grid import Paper
 from booklet.pages.page import Element, Page, Picture, Role
 
@@ -122,7 +122,8 @@ def _tile_page(title: str, name: str, tile: Drawing, paper: Paper, faces: Faces)
     setter = Composer(paper, faces, "")
     top = free.y + free.height
     text = f"{title}, tile {name}. Print at 100 %. Overlap the tiles until the crosses meet."
-    head = setter.set([text], scale.SMALL_STRONG, free.x, top)
+    lines = [line for line in (text, correction(paper)) if line]
+    head = setter.set(lines, scale.SMALL_STRONG, free.x, top)
     border = Drawing(
         (Stroke(rectangle(0, 0, x1 - x0, y1 - y0), "ghost", "align"),),
         (0.0, 0.0, x1 - x0, y1 - y0),
@@ -151,8 +152,8 @@ def _map_page(
     sheet.title(title)
     count = len(plan.xs) * len(plan.ys)
     sheet.words(
-        f"This template is larger than a page and comes on {count} tiles. {ADVICE} Trim one of "
-        "two neighbours along its dotted border, lay it over the other until the crosses meet, "
+        f"This template is larger than a page and comes on {count} tiles. {advice(paper)} Trim one "
+        "of two neighbours along its dotted border, lay it over the other until the crosses meet, "
         "and tape them. Then lay the whole on the blank.",
         scale.LEAD,
     )

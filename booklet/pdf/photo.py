@@ -6,14 +6,14 @@ follow the profile in the file; a picture without one is taken for sRGB, as came
 
 from __future__ import annotations
 
+import hashlib
 import io
 import warnings
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from PIL import Image, ImageCms, ImageOps
-from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase.pdfdoc import PDFImageXObject
 from reportlab.pdfgen.canvas import Canvas
 
@@ -40,13 +40,42 @@ def draw_photo(
     Raises OSError where the file cannot be read any more.
     """
     data = print_ready(file, (size[0] * zoom / 72, size[1] * zoom / 72), grey)
-    objects: dict[str, object] = canvas._doc.idToObject  # type: ignore[attr-defined]
-    before = set(objects)
-    canvas.drawImage(ImageReader(io.BytesIO(data)), *at, *size)
-    for stored in (objects[name] for name in set(objects) - before):
-        if isinstance(stored, PDFImageXObject):
-            # By itself the library would spell it in ASCII, a quarter longer.
-            vars(stored).update(streamContent=data, _filters=("DCTDecode",))
+    name = _stored(canvas, data)
+    canvas.saveState()
+    canvas.translate(*at)
+    canvas.scale(*size)
+    canvas._code.append(f"/{name} Do")  # type: ignore[attr-defined]
+    canvas.restoreState()
+
+
+def _stored(canvas: Canvas, data: bytes) -> str:
+    """The name of the JPEG in the document, into which it is put unless it is there already.
+
+    By itself the library would unpack it, and spell it in ASCII, which takes half a second.
+    """
+    any_canvas: Any = canvas
+    document = any_canvas._doc
+    name = hashlib.blake2b(data, digest_size=16).hexdigest()
+    registered: str = document.getXObjectName(name)
+    if registered not in document.idToObject:
+        with Image.open(io.BytesIO(data)) as image:
+            space = "DeviceGray" if image.mode == "L" else "DeviceRGB"
+            width, height = image.size
+        stored = PDFImageXObject(name)
+        vars(stored).update(
+            width=width,
+            height=height,
+            bitsPerComponent=8,
+            colorSpace=space,
+            streamContent=data,
+            _filters=("DCTDecode",),
+        )
+        any_canvas._setXObjects(stored)
+        document.Reference(stored, registered)
+        document.addForm(name, stored)
+    any_canvas._currentPageHasImages = 1
+    any_canvas._formsinuse.append(name)
+    return registered
 
 
 def print_ready(file: Path, inches: tuple[float, float], grey: bool) -> bytes:

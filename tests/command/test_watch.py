@@ -1,0 +1,195 @@
+"""`booklet watch`: builds when what it watches changes, and only then."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from booklet.command.line import main
+from booklet.command.make import Options
+from booklet.command.watch import PATIENCE, watch
+
+TRAY = """[project]
+title = "Tray"
+units = "mm"
+
+[[piece]]
+id = "tray"
+columns = [20, 80, 20]
+rows = [60]
+map = ["left base right"]
+"""
+
+
+@pytest.fixture
+def tray(tmp_path: Path) -> Path:
+    """A small project."""
+    path = tmp_path / "tray.toml"
+    path.write_text(TRAY, "utf-8")
+    return path
+
+
+def builds(project: Path, script: Sequence[Callable[[], object]]) -> list[str]:
+    """What the project holds at each build, when before each look one thing of the script is done.
+
+    When the script is done the watch is interrupted, as by Ctrl-C.
+    """
+    seen: list[str] = []
+    steps: Iterator[Callable[[], object]] = iter(script)
+
+    def pause(seconds: float) -> None:
+        if seconds:
+            step = next(steps, None)
+            if step is None:
+                raise KeyboardInterrupt
+            step()
+
+    def build(files: list[str], _: Options) -> int:
+        seen.append(Path(files[0]).read_text("utf-8"))
+        return 0
+
+    assert watch(str(project), Options(), build, pause) == 0
+    return seen
+
+
+def nothing() -> None:
+    """Time goes by."""
+
+
+def test_it_builds_at_once_and_after_a_change(tray: Path) -> None:
+    """Once each; nothing is built while nothing changes."""
+    change = [lambda: tray.write_text("a"), nothing, nothing, nothing]
+    assert builds(tray, [nothing, nothing, *change]) == [TRAY, "a"]
+
+
+def test_a_save_of_the_same_bytes_builds_nothing(tray: Path) -> None:
+    """Time and number of the file change, its content does not."""
+
+    def save() -> None:
+        aside = tray.with_name("aside")
+        aside.write_text(TRAY, "utf-8")
+        aside.replace(tray)
+
+    assert builds(tray, [nothing, save, nothing, nothing]) == [TRAY]
+
+
+def test_a_file_that_is_half_written_is_waited_for(tray: Path) -> None:
+    """While it still grows it is not built."""
+    grow = [lambda: tray.write_text("a"), lambda: tray.write_text("ab"),
+            lambda: tray.write_text("abc"), nothing, nothing]  # fmt: skip
+    assert builds(tray, grow) == [TRAY, "abc"]
+
+
+def test_a_file_may_be_away_for_a_moment(tray: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Some editors take the old file away before the new one is there; for long, it is told."""
+    away: list[Callable[[], object]] = [
+        tray.unlink,
+        nothing,
+        lambda: tray.write_text("b"),
+        nothing,
+        nothing,
+    ]
+    assert builds(tray, away) == [TRAY, "b"]
+    assert "is away" not in capsys.readouterr().out
+    long_away: list[Callable[[], object]] = [
+        tray.unlink,
+        *[nothing] * PATIENCE * 3,
+        lambda: tray.write_text("c"),
+        nothing,
+    ]
+    assert builds(tray, [*long_away, nothing]) == ["b", "c"]
+    assert capsys.readouterr().out.count("is away") == 1
+
+
+def test_pictures_are_watched(tray: Path) -> None:
+    """One beside the project, one in a folder below that it names, and one that comes later."""
+    below = tray.with_name("shots")
+    below.mkdir()
+    text = TRAY + '[[step]]\nphoto = "shots/a.png"\n'
+    tray.write_text(text, "utf-8")
+
+    def picture(path: Path, colour: str) -> Callable[[], object]:
+        return lambda: Image.new("RGB", (40, 30), colour).save(path)
+
+    beside = tray.with_name("b.jpg")
+    script = [
+        nothing, picture(below / "a.png", "red"), nothing, nothing,
+        picture(below / "a.png", "blue"), nothing, nothing,
+        picture(beside, "red"), nothing, nothing, beside.unlink, nothing, nothing,
+    ]  # fmt: skip
+    assert builds(tray, script) == [text] * 5
+
+
+def test_an_error_keeps_the_last_good_booklet(
+    tray: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The problem is shown; the PDF stays until the project is good again."""
+    pdf = tray.with_name("tray-letter.pdf")
+    good: list[bytes] = []
+    steps: Iterator[Callable[[], object]] = iter(
+        [
+            lambda: good.append(pdf.read_bytes()),
+            lambda: tray.write_text(TRAY.replace("left base right", "left base"), "utf-8"),
+            nothing,
+            nothing,
+            lambda: good.append(pdf.read_bytes()),
+            lambda: tray.write_text(TRAY.replace("80", "90"), "utf-8"),
+            nothing,
+            nothing,
+            lambda: good.append(pdf.read_bytes()),
+        ]
+    )
+
+    def pause(seconds: float) -> None:
+        if seconds:
+            step = next(steps, None)
+            if step is None:
+                raise KeyboardInterrupt
+            step()
+
+    assert watch(str(tray), Options(), pause=pause) == 0
+    told = capsys.readouterr()
+    assert "map-column-count" in told.err and "the last good booklet stays" in told.out
+    assert good[0] == good[1] != good[2]
+
+
+def test_a_file_that_is_not_there_is_wrong_usage(capsys: pytest.CaptureFixture[str]) -> None:
+    """To begin with there has to be one."""
+    assert main(["watch", "nowhere.toml"]) == 2
+    assert "nowhere.toml" in capsys.readouterr().err
+
+
+def test_ctrl_c_ends_it_well(tray: Path) -> None:
+    """The whole command in a process of its own: builds after a save, ends with status 0."""
+    words = [sys.executable, "-m", "booklet", "watch", str(tray), "--paper", "a4"]
+    environment = os.environ | {"PYTHONPATH": str(Path(__file__).resolve().parents[2])}
+    process = subprocess.Popen(words, stdout=subprocess.PIPE, env=environment, text=True)
+    pdf = tray.with_name("tray-a4.pdf")
+    try:
+        first = _until(lambda: pdf.exists() and pdf.read_bytes())
+        tray.write_text(TRAY.replace("80", "90"), "utf-8")
+        _until(lambda: pdf.read_bytes() != first)
+        process.send_signal(signal.SIGINT)
+        out, _ = process.communicate(timeout=60)
+    finally:
+        process.kill()
+    assert process.returncode == 0
+    assert out.count("made (") == 2 and "stopped" in out
+
+
+def _until(done: Callable[[], object]) -> object:
+    """What `done` gives as soon as it gives something."""
+    for _ in range(1200):
+        found = done()
+        if found:
+            return found
+        time.sleep(0.05)
+    raise AssertionError("it took too long")
