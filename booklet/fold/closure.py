@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
-from booklet.fold.join import landing, reach
+from booklet.fold.join import landing, reach, shared_area
 from booklet.fold.pose import Posed
 from booklet.measure.resolve import Scope
 from booklet.measure.tolerance import TOUCH_MM
@@ -84,7 +84,7 @@ def _shared(posed: Posed, on: str, meets: str) -> BaseGeometry | None:
     land = landing(posed, on, meets)
     if not land.parallel or land.gap > reach(posed) or land.overlap <= 0:
         return None
-    return land.shape.intersection(posed.panels[meets].shape)
+    return shared_area(land.shape, posed.panels[meets].shape)
 
 
 def _fit(posed: Posed, kind: str, on: str, meets: str, size: float | None) -> ClosureFit:

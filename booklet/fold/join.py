@@ -9,9 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from shapely import get_coordinates
 from shapely.geometry import Point as PlanePoint
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from booklet.flat.pattern import JoinPair
@@ -69,11 +71,23 @@ def landing(posed: Placed, tab: str, to: str) -> Landing:
     heights = points[:, 2]
     flat = _flattened(shape, relative)
     target = posed.panels[to].shape
-    overlap = float(flat.intersection(target).area)
+    overlap = float(shared_area(flat, target).area)
     area = float(flat.area)
     share = overlap / area if area > SAME_MM else 0.0
     gap = abs(float(heights.max() + heights.min()) / 2)
     return Landing(gap, float(np.ptp(heights)), flat, overlap, min(1.0, share))
+
+
+def shared_area(first: Polygon, second: Polygon) -> BaseGeometry:
+    """What two shapes in one plane share.
+
+    Where edges all but coincide, their crossings may get lost in the noise of the transforms, and
+    a tab that lands whole seem to miss its panel. Both are then brought onto one grid first.
+    """
+    plain = first.intersection(second)
+    steady = shapely.intersection(first, second, grid_size=SAME_MM)
+    moved = SAME_MM * (first.length + second.length)
+    return plain if abs(plain.area - steady.area) <= moved else steady
 
 
 def _flattened(shape: Polygon, relative: Floats) -> Polygon:

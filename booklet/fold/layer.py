@@ -78,7 +78,9 @@ def touching(posed: Posed) -> Touching:
     """Every pair that overlaps in one plane when done."""
     first, second, shapes = _in_one_plane(posed)
     flats = np.array([posed.panels[name].shape for name in posed.bones.names])
-    shared = shapely.buffer(shapely.intersection(shapes, flats[second]), -HAND_MM / 2)
+    # On one grid, as edges that all but coincide may lose their crossings: see `shared_area`.
+    common = shapely.intersection(shapes, flats[second], grid_size=SAME_MM)
+    shared = shapely.buffer(common, -HAND_MM / 2)
     lies = ~shapely.is_empty(shared)
     first, second = first[lies], second[lies]
     points = np.zeros((len(first), 4))

@@ -10,7 +10,7 @@ import numpy as np
 from shapely import get_coordinates
 
 from booklet.fold.cavity import Cavity
-from booklet.fold.join import landing, reach
+from booklet.fold.join import landing, reach, shared_area
 from booklet.fold.pose import Floats, Posed, in_space
 from booklet.measure.tolerance import HAND_MM
 
@@ -31,7 +31,7 @@ def find_pocket(posed: Posed) -> Cavity | None:
         land = landing(posed, hinge.panel, hinge.parent)
         if not land.parallel or land.gap > reach(posed):
             continue
-        shared = land.shape.intersection(posed.panels[hinge.parent].shape)
+        shared = shared_area(land.shape, posed.panels[hinge.parent].shape)
         if shared.is_empty:
             continue
         points = in_space(posed.matrix(hinge.parent), get_coordinates(shared))

@@ -65,3 +65,16 @@ def test_a_lid_of_the_tray_s_own_size_does_not_go_over_it() -> None:
     assert [problem.code for problem in problems if problem.severity == "error"] == []
     (nest,) = next(piece.nests for piece in model.folded if piece.nests)
     assert nest.fits and 0 <= min(nest.spare[:2]) < 1.5
+
+
+def test_tabs_land_though_edges_all_but_coincide() -> None:
+    """Four like tabs share the same area with their sides, whatever the noise of the transforms.
+
+    In this very size the edges of one tab and its side differ by 6e-12 mm after folding.
+    """
+    case = Case("pyramid", (146.8, 105.5, 168.8), units="in", thickness=0.5)
+    model, problems = checked(case)
+    assert [problem.code for problem in problems if problem.severity != "note"] == []
+    areas = [join.overlap for join in model.folded[0].joins]
+    assert len(areas) == 4
+    assert areas == pytest.approx([areas[0]] * 4, rel=1e-6)
