@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
-from booklet.problem import Problem
+import pytest
+
+from booklet.problem import Problem, Written
 from booklet.stages import Model, check_file
+from tests.forms.builds import Case, all_variants, checked, refused
 
 HEAD = """
 [project]
@@ -129,3 +133,22 @@ def test_a_blank_too_large_is_blamed_on_the_piece(tmp_path: Path) -> None:
     line = (HEAD + body).split("\n").index("[[piece]]") + 1
     assert {problem.place.line for problem in problems if problem.place} <= {line, line + 3}
     assert problems
+
+
+@pytest.mark.parametrize(("form", "words"), all_variants(), ids=str)
+def test_the_steps_of_a_form_tell_the_blank_of_its_template(
+    form: str, words: dict[str, str]
+) -> None:
+    """Where a form has steps, the first one says the size of the blank that is printed."""
+    flat = form in ("envelope", "card_folder", "accordion_book", "tag")
+    deep = 0.5 if flat else {"pop_up_step_card": 12, "pillow_pouch": 12}.get(form, 30)
+    model, problems = checked(Case(form, (60, 70, deep), words))
+    assert refused(problems) == []
+    steps = model.project.steps
+    if not steps:
+        return
+    say = steps[0].say
+    assert say is not None and steps[0].title == "Cut the blank"
+    formulas = re.findall(r"\{([^{}]*)\}", say.value)
+    told = [model.scope.length(Written(text, say.place), []) for text in formulas]
+    assert told == list(model.patterns[0].blank)
