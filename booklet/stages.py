@@ -267,7 +267,7 @@ def _build(
 def _patterns(project: Project, scope: Scope, found: list[Problem]) -> tuple[Pattern, ...]:
     built: list[Pattern] = []
     for piece in project.pieces:
-        build = build_pattern if piece.map else build_free
+        build = build_pattern if piece.outline is None else build_free
         pattern = build(piece, scope, found)
         if pattern is not None:
             check_ruler(pattern, piece, scope, found)

@@ -195,8 +195,10 @@ def _asked(piece: Piece, scope: Scope) -> Triple | None:
     """The inside that a form's piece was asked for, mm."""
     silent: list[Problem] = []
     sides = [scope.length(side, silent) for side in piece.inside or ()]
-    wide, tall, deep = [float(side) for side in sides if side is not None] or [0.0, 0.0, 0.0]
-    return (wide, tall, deep) if wide and tall and deep else None
+    if len(sides) != 3 or not all(sides):
+        return None  # a side without a value was told where it stands
+    wide, tall, deep = (float(side or 0) for side in sides)
+    return wide, tall, deep
 
 
 def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:
