@@ -22,12 +22,14 @@ Path = tuple[str | int, ...]
 
 # TOML 1.0, sections "Comment", "Keys", "String"; possessive so that no text can make them slow.
 _SPACE = re.compile(r"[ \t]*+")
-_SPACE_LINES = re.compile(r"(?:[ \t\n]++|#[^\n]*+)*+")
+# Groups repeat without "+" at their end: in early releases of Python 3.11 a possessive group of
+# alternatives may stop too early. As no two alternatives begin alike, nothing is tried twice.
+_SPACE_LINES = re.compile(r"(?:[ \t\n]++|#[^\n]*+)*")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]++")
 _STRINGS = (
-    re.compile(r'"""(?:[^"\\]++|\\[\s\S]|"(?!""))*+"""("{0,2})'),
-    re.compile(r"'''(?:[^']++|'(?!''))*+'''('{0,2})"),
-    re.compile(r'"(?!"")(?:[^"\\\n]++|\\.)*+"'),
+    re.compile(r'"""(?:[^"\\]++|\\[\s\S]|"(?!""))*"""("{0,2})'),
+    re.compile(r"'''(?:[^']++|'(?!''))*'''('{0,2})"),
+    re.compile(r'"(?!"")(?:[^"\\\n]++|\\.)*"'),
     re.compile(r"'(?!'')[^'\n]*+'"),
 )
 _BARE_VALUE = re.compile(r"\d{4}-\d\d-\d\d \d\d:[^\s,\]}#]*+|[^\s,\]}#]++")
