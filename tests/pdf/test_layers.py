@@ -61,7 +61,7 @@ def test_marked_content_is_balanced_and_named(made: Path) -> None:
             assert all(known[name].Type == "/OCG" for name in names)
             layered += bool(names)
         words = [str(page.Resources.get("/Properties", "")) for page in pdf.pages]
-        assert layered == 4, words  # the body's template and the mats, in each of two sizes
+        assert layered == 4, words  # one body's template, the mats, the deep body's two tiles
 
 
 def rendered(pdf: Path, page: int) -> Image.Image:
