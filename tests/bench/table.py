@@ -4,6 +4,9 @@ In: the demos. Out: two tables in Markdown. Each demo's `make` is compared with 
 (what that is says `make_floor.py`); then come the other commands, and how the fold and plan stages,
 `bind` and `stamp` grow. Seconds are of processors and medians; only `bind` is told by the clock as
 well. What else ran on the machine shows in the load, printed above the tables.
+
+A child's peak of memory is never below that of the process that starts it, so nothing large is
+loaded here before the last child is measured.
 """
 
 from __future__ import annotations
@@ -14,12 +17,19 @@ import io
 import os
 import sys
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from tests.bench import binder, fold_scaling, guillotine
-from tests.bench.make_floor import BOOKLET, DEMOS, HERE, by_turns, environment_in, pages_of
-from tests.bench.make_floor import recipe_of as recipe_in
+from tests.bench.make_floor import (
+    BOOKLET,
+    DEMOS,
+    HERE,
+    Run,
+    by_turns,
+    environment_in,
+    pages_of,
+    recipe_of,
+)
 
 
 def main() -> int:
@@ -35,12 +45,14 @@ def main() -> int:
         # What runs in this process and what it starts keep their bytecode in the same place.
         os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
         os.environ["PYTHONPYCACHEPREFIX"] = environment["PYTHONPYCACHEPREFIX"]
+        measured = demos(folder, environment, asked.rounds)
+        checked = list(commands(environment, asked.rounds))
         lines = [
-            *demos(folder, environment, asked.rounds),
+            *compared(measured),
             "",
             "| What | Time |",
             "| --- | --- |",
-            *commands(environment, asked.rounds),
+            *checked,
             *stages(),
             *many(folder, asked.projects),
         ]
@@ -49,29 +61,28 @@ def main() -> int:
     return 0
 
 
-def demos(folder: Path, environment: Mapping[str, str], rounds: int) -> Iterator[str]:
-    """`make` of each demo beside its floor."""
-    yield "| `make` | Pages | Time | Bare | Ratio | Memory | Ratio |"
-    yield "| --- | --: | --: | --: | --: | --: | --: |"
+def demos(folder: Path, environment: Mapping[str, str], rounds: int) -> list[tuple[Path, Run, Run]]:
+    """`make` of each demo, and its floor: the recipe, then both runs."""
+    found = []
     for project in DEMOS:
-        recipe = recipe_in(project, folder, environment)
-        ours, bare = by_turns(
-            (
-                (*BOOKLET, "make", str(project), "--out", str(folder / "made")),
-                (
-                    sys.executable,
-                    str(HERE / "bare_reportlab.py"),
-                    str(recipe),
-                    str(folder / "bare.pdf"),
-                ),
-            ),
-            rounds,
-            environment,
-        )
+        recipe = recipe_of(project, folder, environment)
+        ours = (*BOOKLET, "make", str(project), "--out", str(folder / "made"))
+        bare = (sys.executable, str(HERE / "bare_reportlab.py"), str(recipe))
+        floor = (*bare, str(folder / "bare.pdf"))
+        made, drawn = by_turns((ours, floor), rounds, environment)
+        found.append((recipe, made, drawn))
+    return found
+
+
+def compared(found: Sequence[tuple[Path, Run, Run]]) -> Iterator[str]:
+    """The first table."""
+    yield "| `make` | Pages | Time | Bare | Ratio | Memory | Bare | Ratio |"
+    yield "| --- | --: | --: | --: | --: | --: | --: | --: |"
+    for recipe, ours, bare in found:
         yield (
-            f"| {project.stem} | {len(pages_of(recipe))} | {ours.seconds:.2f} s "
+            f"| {recipe.parent.name} | {len(pages_of(recipe))} | {ours.seconds:.2f} s "
             f"| {bare.seconds:.2f} s | {ours.seconds / bare.seconds:.1f} "
-            f"| {ours.peak:.0f} MB | {ours.peak / bare.peak:.1f} |"
+            f"| {ours.peak:.0f} MB | {bare.peak:.0f} MB | {ours.peak / bare.peak:.1f} |"
         )
 
 
@@ -88,6 +99,8 @@ def commands(environment: Mapping[str, str], rounds: int) -> Iterator[str]:
 
 def stages() -> Iterator[str]:
     """How proof of folds and planning of sheets grow."""
+    from tests.bench import fold_scaling, guillotine
+
     for wanted in fold_scaling.PANELS:
         panels, (_, proof, _, _) = fold_scaling.measured(wanted)
         yield f"| proof of the folds of {panels} panels | {proof:.0f} ms |"
@@ -99,6 +112,8 @@ def stages() -> Iterator[str]:
 
 def many(folder: Path, projects: int) -> Iterator[str]:
     """One binder of many projects, and many copies of one pattern."""
+    from tests.bench import binder
+
     binder.fill(folder / "projects", projects)
     clocks: list[float] = []
     for jobs in (1, 2):
