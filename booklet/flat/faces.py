@@ -10,7 +10,6 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from shapely import STRtree
 from shapely.geometry import LinearRing, LineString, Polygon
 from shapely.ops import polygonize
 
@@ -98,8 +97,3 @@ def owners(faces: Sequence[Area]) -> dict[Walk, int]:
         for ring in (face.outer, *face.inner)
         for walk in ring
     }
-
-
-def covering(faces: Sequence[Area]) -> STRtree:
-    """A tree of the faces' shapes, for points."""
-    return STRtree([face.shape for face in faces])

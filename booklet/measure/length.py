@@ -12,7 +12,6 @@ from typing import Final
 
 NUMBER: Final = 0
 LENGTH: Final = 1
-AREA: Final = 2
 
 _NAMES: Final = {0: "a plain number", 1: "a length", 2: "an area", 3: "a volume"}
 

@@ -35,6 +35,3 @@ UNITS: Final[Mapping[str, Fraction]] = MappingProxyType(
 
 NAMED: Final = tuple(unit for unit in UNITS if unit.isalpha())
 """The units that are words, not marks such as the inch's double prime."""
-
-PROJECT_UNITS: Final = ("in", "mm", "cm")
-"""The units that a project may be written in."""

@@ -84,8 +84,6 @@ class Piece:
     inputs: dict[str, Length] = field(default_factory=dict)
     supply: Written[str] | None = None
     grain: Written[str] | None = None
-    columns_place: Place | None = None
-    rows_place: Place | None = None
     map_place: Place | None = None
     place: Place
 
@@ -241,8 +239,6 @@ def _build(table: Table) -> Piece:
         inputs=table.get_or(INPUTS, {}),
         supply=table.get(FORM_SUPPLY),
         grain=table.get(GRAIN),
-        columns_place=table.place_of(COLUMNS),
-        rows_place=table.place_of(ROWS),
         map_place=table.place_of(MAP),
         place=table.place,
     )

@@ -23,7 +23,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from booklet.stock.blank import Blank, fits
+from booklet.stock.blank import Blank
 from booklet.stock.outer import Bounds
 from booklet.stock.part import Part, row, single
 
@@ -318,8 +318,3 @@ def _layout_of_words(bits: Sequence[int]) -> tuple[int, list[tuple[int, int]]]:
         shift += width
     return word + 1, places
 
-
-def usable(w: int, h: int, blank: Blank) -> Blank:
-    """The blank with no more copies than the sheet's area holds, none if it does not fit."""
-    most = (w * h) // (blank.w * blank.h) if fits(blank, w, h) else 0
-    return Blank(blank.w, blank.h, blank.turns, min(blank.copies, most))

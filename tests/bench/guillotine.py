@@ -22,11 +22,11 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from booklet.stock.blank import Blank
+from booklet.stock.blank import Blank, fits
 from booklet.stock.cutting import Wanted, plan_stock
 from booklet.stock.fewest import fewest_sheets
 from booklet.stock.frame import best_layout, frame_of
-from booklet.stock.limited import fill, usable
+from booklet.stock.limited import fill
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
 from booklet.stock.plan_value import StockPlan
@@ -70,6 +70,12 @@ class Line:
     def wrong(self) -> bool:
         """A proved value that differs."""
         return self.proved and self.ours != self.published
+
+
+def usable(w: int, h: int, blank: Blank) -> Blank:
+    """The blank with no more copies than the sheet's area holds, none if it does not fit."""
+    most = (w * h) // (blank.w * blank.h) if fits(blank, w, h) else 0
+    return Blank(blank.w, blank.h, blank.turns, min(blank.copies, most))
 
 
 def timed(work: Callable[[], Any]) -> tuple[Any, float]:
