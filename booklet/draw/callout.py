@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
+from math import dist
 from typing import Literal
 
+import numpy as np
 import shapely
-from shapely.geometry import LineString
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.label import CAP, LABEL, LINE
@@ -30,6 +31,10 @@ SPAN = 0.35
 """The share of the picture's width that a leader may run without being in the way itself."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
+
+
+_Line = tuple[Point, Point]
+"""A leader from its words to its panel, in print mm."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +57,7 @@ def callouts(
     """
     left, right = _sides(items, (box[0] + box[2]) / 2)
     plan = _Plan(tuple(left), tuple(right))
-    if taken and len(items) <= MOVED:
+    if taken and 0 < len(items) <= MOVED:
         plan = _clear(plan, box, shapely.union_all(list(taken)))
     marks: list[Mark] = []
     for item, (x, y), way in plan.placed(box):
@@ -100,27 +105,54 @@ class _Plan:
 def _clear(plan: _Plan, box: tuple[float, float, float, float], full: BaseGeometry) -> _Plan:
     """The plan changed one callout at a time as long as that clears leaders."""
     shapely.prepare(full)
-    least = _trouble(plan, box, full)
+    (least,) = _troubles([plan], box, full)
     for _ in range(MOVED):
         if least < 1.0:  # nothing is crossed
             break
-        tried = [(_trouble(other, box, full), n, other) for n, other in enumerate(plan.changes())]
-        cost, _, other = min(tried, default=(least, 0, plan))
-        if cost >= least:
+        others = list(plan.changes())
+        costs = _troubles(others, box, full)
+        best = min(range(len(others)), key=lambda n: (costs[n], n), default=None)
+        if best is None or costs[best] >= least:
             break
-        plan, least = other, cost
+        plan, least = others[best], costs[best]
     return plan
 
 
-def _trouble(plan: _Plan, box: tuple[float, float, float, float], full: BaseGeometry) -> float:
-    """One for each leader in the way or across the picture, and a little for its length."""
-    lines = [LineString([end, item.at]) for item, end, _ in plan.placed(box)]
-    crossed = sum(bool(full.intersects(line)) for line in lines)
-    crossed += sum(a.intersects(b) for a, b in combinations(lines, 2))
+def _troubles(
+    plans: Sequence[_Plan], box: tuple[float, float, float, float], full: BaseGeometry
+) -> list[float]:
+    """For each plan one for each leader in the way or across the picture, a little for lengths."""
+    if not plans:
+        return []
+    leaders = [[(end, item.at) for item, end, _ in plan.placed(box)] for plan in plans]
+    # One call for the leaders of all plans: a call for each costs more than what it finds out.
+    every = shapely.linestrings(np.array([line for lines in leaders for line in lines]))
+    hit = shapely.intersects(full, every).reshape(len(plans), -1).sum(axis=1)
     size = max(1.0, box[2] - box[0])
-    spans = [line.length / size for line in lines]
+    return [_trouble(lines, int(n), size) for lines, n in zip(leaders, hit, strict=True)]
+
+
+def _trouble(lines: Sequence[_Line], hit: int, size: float) -> float:
+    """The trouble of one plan: `hit` of its leaders cross an arrow of a picture `size` wide."""
+    crossed = hit + sum(_cross(a, b) for a, b in combinations(lines, 2))
+    spans = [dist(*line) / size for line in lines]
     across = sum(max(0.0, span - SPAN) for span in spans) / (1 - SPAN)
     return crossed + 2.5 * across + 0.1 * sum(spans) / max(1, len(spans))
+
+
+def _cross(one: _Line, two: _Line) -> bool:
+    """Whether two leaders meet, ends included; leaders on one line count as apart."""
+    (a, b), (c, d) = one, two
+    first = _turn(a, b, c) * _turn(a, b, d)
+    if first > 0:
+        return False
+    second = _turn(c, d, a) * _turn(c, d, b)
+    return second <= 0 and (first < 0 or second < 0)
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """Twice the area of a triangle, above 0 where it turns left."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _sides(items: Sequence[Callout], middle: float) -> tuple[list[Callout], list[Callout]]:
@@ -141,13 +173,13 @@ def _uncrossed(
     # Each round compares all pairs: hundreds of names, which no reader follows, stay as they are.
     pairs = max(1, len(order) ** 2)
     for _ in range(min(pairs, 100_000 // pairs)):
-        lines = [LineString([(x, y), item.at]) for item, y in zip(order, heights, strict=True)]
+        lines = [((x, y), item.at) for item, y in zip(order, heights, strict=True)]
         pair = next(
             (
                 (i, j)
                 for i in range(len(lines))
                 for j in range(i + 1, len(lines))
-                if lines[i].intersects(lines[j])
+                if _cross(lines[i], lines[j])
             ),
             None,
         )
