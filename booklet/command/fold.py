@@ -1,7 +1,8 @@
-"""`booklet make --booklet`: sheets to fold and staple, and the templates beside them.
+"""`booklet make --booklet`: sheets to fold and staple, the templates and the teacher's pages.
 
-In: a model and where to put it. Out: NAME-booklet-PAPER.pdf and NAME-booklet-PAPER-templates.pdf.
-The templates keep their size and their own sheets, printed on one side.
+In: a model and where to put it. Out: NAME-booklet-PAPER.pdf, NAME-booklet-PAPER-templates.pdf and,
+where there is a class, NAME-booklet-PAPER-teacher.pdf. The templates keep their size and their own
+sheets, printed on one side; so do the teacher's pages, which no student gets.
 """
 
 from __future__ import annotations
@@ -12,18 +13,18 @@ from pathlib import Path
 from booklet.command.make import Options
 from booklet.draw.typeface import Faces
 from booklet.pages.grid import Paper
-from booklet.pages.handout import folded
+from booklet.pages.handout import folded, teacher_only
 from booklet.pages.pattern import template_only
 from booklet.pdf.canvas import pdf_bytes
 from booklet.pdf.impose import imposed
-from booklet.pdf.write import write_file
+from booklet.pdf.write import write_file, write_pdf
 from booklet.stages import Model
 
 
 def write_folded(
     model: Model, faces: Faces, target: Path, paper: Paper, date: datetime, options: Options
 ) -> list[str]:
-    """Writes both files; a line for each. Raises OSError."""
+    """Writes the files; a line for each. Raises OSError."""
     reading = folded(model, paper, faces)
     # Tags number the marks of pages; the sheets have other pages, so theirs go without.
     pages = pdf_bytes(reading, faces, date=date, grey=options.grey, plain=True)
@@ -34,8 +35,14 @@ def write_folded(
     write_file(sheets, target)
     write_file(data, apart)
     count = len(reading.pages)
-    return [
+    lines = [
         f"{target} ({count} pages on {count // 4} sheets: print on both sides, flip on the short "
         "edge, fold)",
         f"{apart} ({len(full_size.pages)} pages: print on one side, at 100 %)",
     ]
+    teacher = teacher_only(model, paper, faces)
+    if teacher is not None:
+        own = target.with_name(f"{target.stem}-teacher.pdf")
+        write_pdf(teacher, faces, own, date=date, grey=options.grey, plain=options.plain)
+        lines.append(f"{own} ({len(teacher.pages)} pages for the teacher, not for students)")
+    return lines

@@ -46,8 +46,7 @@ def overview(model: Model, course: Course, paper: Paper, faces: Faces) -> list[P
     sheet.title("For the teacher")
     sheet.words(
         "These pages are for whoever prepares and teaches the class: what to buy and what it "
-        "costs, how to cut the sheets, what to have ready. Print the booklet without them for the "
-        "students.",
+        "costs, how to cut the sheets, what to have ready. Students get the booklet without them.",
         scale.LEAD,
     )
     sheet.skip()

@@ -33,10 +33,19 @@ def handout(model: Model, paper: Paper, faces: Faces, *, large: bool = False) ->
     students = framed(pages, model, (reading, paper), faces)
     if large:  # for students who need it: the teacher's pages come with the usual print
         return as_document(model, students, "handout in large print")
-    # The teacher's pages count for themselves: a student's booklet is whole without them.
+    return as_document(model, (*students, *_teacher_part(model, paper, faces)), "handout")
+
+
+def teacher_only(model: Model, paper: Paper, faces: Faces) -> Document | None:
+    """The teacher's pages alone, beside a booklet to fold; None without a class."""
+    pages = _teacher_part(model, paper, faces)
+    return as_document(model, pages, "teacher’s pages") if pages else None
+
+
+def _teacher_part(model: Model, paper: Paper, faces: Faces) -> tuple[Page, ...]:
+    """The teacher's pages count for themselves: a student's booklet is whole without them."""
     apart = teacher_pages(model, paper, faces)
-    teacher = framed_apart(apart, "teacher", TEACHER, model, paper, faces)
-    return as_document(model, (*students, *teacher), "handout")
+    return framed_apart(apart, "teacher", TEACHER, model, paper, faces)
 
 
 def folded(model: Model, paper: Paper, faces: Faces) -> Document:

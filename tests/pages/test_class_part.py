@@ -108,6 +108,30 @@ def test_small_and_large_classes_keep_inside_the_page(tmp_path: Path, students: 
                 assert word["top"] > 17 and page.height - word["bottom"] > 17
 
 
+def test_beside_a_booklet_to_fold_they_are_a_file_of_their_own(tmp_path: Path) -> None:
+    """The teacher's file has the handout's pages for the teacher; the other two have none."""
+    _, usual = parts(texts(SEED_BOX, tmp_path / "usual"))
+    out = tmp_path / "folded"
+    assert main(["make", str(SEED_BOX), "--out", str(out), "--booklet"]) == 0
+    found = {}
+    for made in out.glob("*.pdf"):
+        with pdfplumber.open(made) as pdf:
+            found[made.stem] = [page.extract_text() or "" for page in pdf.pages]
+    assert found.pop("seed-box-booklet-letter-teacher") == usual
+    assert len(found) == 2
+    for pages in found.values():
+        students, teacher = parts(pages)
+        assert students and not teacher
+        assert not any(re.search(r"\bUSD\b|\bfence\b|\bfee\b", page) for page in students)
+
+
+def test_without_a_class_nobody_gets_a_teachers_file(tmp_path: Path) -> None:
+    """Sheets and templates only."""
+    assert main(["make", str(WALLET), "--out", str(tmp_path), "--booklet"]) == 0
+    names = {made.name for made in tmp_path.iterdir()}
+    assert names == {"card-wallet-booklet-a4.pdf", "card-wallet-booklet-a4-templates.pdf"}
+
+
 @pytest.mark.parametrize("option", ["--large-print", "--for=pattern", "--for=binder"])
 def test_other_editions_have_no_teachers_pages(tmp_path: Path, option: str) -> None:
     """What is handed to one student, sold or kept says nothing of fees and margins."""
