@@ -30,9 +30,9 @@ from booklet.measure.tolerance import TOUCH_MM
 LineKind: TypeAlias = Literal["silhouette", "outline", "fold", "hidden"]
 Span: TypeAlias = tuple[float, float]
 Floats: TypeAlias = NDArray[np.float64]
+Indices: TypeAlias = NDArray[np.int64]
+Flags: TypeAlias = NDArray[np.bool_]
 
-CHUNK = 512
-"""Edges whose directions are compared with all others at once: bounds the memory."""
 PARALLEL = 0.9
 """Cosine above which two edges may lie on one line; how far they are off it decides."""
 INSIDE = TOUCH_MM / 4
@@ -139,25 +139,56 @@ def _edges(faces: Sequence[Face]) -> list[_Edge]:
 
 
 def _on_one_line(a: Floats, b: Floats, along: Floats) -> list[list[int]]:
-    """For each edge from a to b the later ones that lie on its line, pairs found in bulk."""
-    count = len(a)
-    beside: list[list[int]] = [[] for _ in range(count)]
-    for low in range(0, count, CHUNK):
-        rows = slice(low, low + CHUNK)
-        turned = np.abs(along[rows] @ along.T)
-        # Two short edges may be parallel as far as touch can tell and still differ in angle.
-        first, second = np.nonzero(turned > PARALLEL)
-        first += low
-        later = second > first
-        first, second = first[later], second[later]
-        keep = np.ones(len(first), dtype=bool)
-        for ends in (a, b):
-            away = ends[second] - a[first]
-            off = away - np.einsum("ij,ij->i", away, along[first])[:, None] * along[first]
-            keep &= np.einsum("ij,ij->i", off, off) < TOUCH_MM**2
-        for i, j in zip(first[keep].tolist(), second[keep].tolist(), strict=True):
-            beside[i].append(j)
-    return beside
+    """For each edge from a to b those on its line that reach it, over others of them if need be.
+
+    Only edges that overlap have parts in common, and a tree of their boxes finds these in bulk: a
+    panel with hundreds of round holes has ten thousand edges.
+    """
+    first, second = _near(a, b)
+    turned = np.abs(np.einsum("ij,ij->i", along[first], along[second]))
+    # Two short edges may be parallel as far as touch can tell and still differ in angle.
+    keep = turned > PARALLEL
+    first, second = first[keep], second[keep]
+    keep = _on_line(a, b, along, first, second)
+    beside: list[list[int]] = [[] for _ in range(len(a))]
+    for i, j in zip(first[keep].tolist(), second[keep].tolist(), strict=True):
+        beside[i].append(j)
+    return [_reached(first, beside, a, b, along) for first in range(len(a))]
+
+
+def _near(a: Floats, b: Floats) -> tuple[Indices, Indices]:
+    """Pairs of edges whose boxes in space meet, each pair both ways round."""
+    low, high = np.minimum(a, b) - TOUCH_MM, np.maximum(a, b) + TOUCH_MM
+    boxes = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+    first, second = shapely.STRtree(boxes).query(boxes)
+    keep = (
+        (first != second) & (low[first, 2] <= high[second, 2]) & (low[second, 2] <= high[first, 2])
+    )
+    return first[keep], second[keep]
+
+
+def _on_line(a: Floats, b: Floats, along: Floats, first: Indices, second: Indices) -> Flags:
+    """Whether both ends of each second edge lie on the line of the first."""
+    keep = np.ones(len(first), dtype=bool)
+    for ends in (a, b):
+        away = ends[second] - a[first]
+        off = away - np.einsum("ij,ij->i", away, along[first])[:, None] * along[first]
+        keep &= np.einsum("ij,ij->i", off, off) < TOUCH_MM**2
+    return keep
+
+
+def _reached(
+    first: int, beside: Sequence[Sequence[int]], a: Floats, b: Floats, along: Floats
+) -> list[int]:
+    """All edges on the line of the first one that it overlaps, or that those overlap, and so on."""
+    found, asked = list(beside[first]), {first, *beside[first]}
+    for one in found:  # grows as it goes
+        more = [other for other in beside[one] if other not in asked]
+        if more:
+            asked.update(more)
+            on = _on_line(a, b, along, np.full(len(more), first), np.array(more))
+            found += [other for other, is_on in zip(more, on, strict=True) if is_on]
+    return sorted(found)
 
 
 def _point(p: Floats) -> Point3:
