@@ -6,6 +6,7 @@ In: the project's steps, patterns and mats. Out: problems for names that nothing
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
@@ -15,11 +16,15 @@ from booklet.read.project import Project
 
 
 def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Problem]) -> None:
-    """Folds, joins and closes name panels; scores and cuts pieces or panels; attach mats."""
+    """Folds, joins and closes name panels; scores and cuts pieces or panels; attach mats.
+
+    A `fill` names contents, or a piece for all that it holds.
+    """
     if len(patterns) < len(project.pieces):
         return  # names may belong to a piece that could not be built
     pieces = [pattern.id for pattern in patterns]
     mats = [mat.id.value for mat in project.mats]
+    inside = [*(one.id.value for one in project.contents), *pieces]
     for step in project.steps:
         for name in (*step.fold, *step.join, *step.glue, *step.close):
             find_panel(name, patterns, found)
@@ -27,20 +32,24 @@ def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Probl
             if name.value not in pieces:
                 find_panel(name, patterns, found)
         for name in step.attach:
-            _known(name, mats, found)
+            _known("mat", name, mats, found)
+        for name in step.fill:
+            _known("contents", name, inside, found)
     for closure in project.closures:
         find_panel(closure.on, patterns, found)
         if closure.meets is not None:
             find_panel(closure.meets, patterns, found)
 
 
-def _known(name: Written[str], mats: list[str], found: list[Problem]) -> None:
-    if name.value not in mats:
+def _known(
+    table: Literal["mat", "contents"], name: Written[str], known: list[str], found: list[Problem]
+) -> None:
+    if name.value not in known:
         found.append(
             Problem(
-                "unknown-mat",
-                f'there is no mat "{name.value}"',
+                f"unknown-{table}",
+                f'there is no {table} "{name.value}"',
                 name.place,
-                did_you_mean(name.value, mats, "describe it as a [[mat]] first"),
+                did_you_mean(name.value, known, f"describe it as a [[{table}]] first"),
             )
         )

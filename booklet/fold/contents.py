@@ -7,7 +7,7 @@ problems that name the measure to change.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -52,11 +52,12 @@ def fit_contents(
     cavities: Mapping[str, Cavity | None],
     scope: Scope,
     found: list[Problem],
+    taken: Collection[str] = (),
 ) -> tuple[ContentsFit, ...]:
-    """Fit each of the contents into its piece."""
+    """Fit each of the contents into its piece; those `taken` hold another piece."""
     fits: list[ContentsFit] = []
     for item in contents:
-        home = _home(item, cavities)
+        home = _home(item, cavities, taken)
         size = lot_size(item, scope)
         if size is None:
             _unknown_standard(item, found)
@@ -139,11 +140,14 @@ def _spare(size: Triple, ease: float, cavity: Cavity, turn: tuple[int, int, int]
     return spare[0], spare[1], spare[2]
 
 
-def _home(item: Contents, cavities: Mapping[str, Cavity | None]) -> str | None:
-    """The piece that the file names; else the roomiest piece, else the only one."""
+def _home(
+    item: Contents, cavities: Mapping[str, Cavity | None], taken: Collection[str]
+) -> str | None:
+    """The piece that the file names; else the roomiest that no piece lies in, else the only one."""
     if item.inside is not None:
         return item.inside.value if item.inside.value in cavities else None
-    rooms = {piece: cavity for piece, cavity in cavities.items() if cavity is not None}
+    every = {piece: cavity for piece, cavity in cavities.items() if cavity is not None}
+    rooms = {piece: cavity for piece, cavity in every.items() if piece not in taken} or every
     if rooms:
         return max(rooms, key=lambda piece: _volume(rooms[piece]))
     return next(iter(cavities)) if len(cavities) == 1 else None

@@ -22,6 +22,8 @@ from booklet.fold.company import Placement
 from booklet.fold.contents import ContentsFit, fit_contents
 from booklet.fold.curved import bend_checked
 from booklet.fold.face import Point3
+from booklet.fold.filling import Home as Filled
+from booklet.fold.filling import check_fillings
 from booklet.fold.flat_corner import check_flat_corners
 from booklet.fold.hull import Hull, find_hull
 from booklet.fold.join import JoinFit, fit_joins
@@ -94,11 +96,15 @@ def prove(
     folded = _together(folded, pieces, project, scope, found)
     homes = {pattern.id: (pieces[pattern.id], pattern) for pattern in patterns}
     cavities = {piece.piece: piece.cavity for piece in folded}
-    fits = fit_contents(project.contents, homes, cavities, scope, found)
-    return tuple(
+    outer = {piece.piece for piece in folded if piece.nests}
+    fits = fit_contents(project.contents, homes, cavities, scope, found, outer)
+    whole = tuple(
         replace(piece, contents=tuple(fit for fit in fits if fit.piece == piece.piece))
         for piece in folded
     )
+    rooms = [Filled(p.posed, p.cavity, p.contents, p.bent is not None) for p in whole]
+    check_fillings(rooms, patterns, project, found)
+    return whole
 
 
 def _together(

@@ -28,11 +28,14 @@ def way_out(posed: Posed, low: Triple, high: Triple) -> Way | None:
     shapes = [
         in_space(posed.matrix(name), outline(panel.shape)) for name, panel in posed.panels.items()
     ]
-    far = float(max(np.abs(shape).max() for shape in shapes)) * 2 + 1
+    lows = np.array([shape.min(axis=0) for shape in shapes])
+    highs = np.array([shape.max(axis=0) for shape in shapes])
+    far = float(max(np.abs(lows).max(), np.abs(highs).max())) * 2 + 1
     for axis, sign in WAYS:
         swept = np.array([low, high], dtype=np.float64)
         swept[(1 + sign) // 2, axis] = far * sign
-        if not any(enters(shape, swept[0], swept[1], HAND_MM) for shape in shapes):
+        near = ((lows < swept[1]) & (highs > swept[0])).all(axis=1)
+        if not any(enters(shapes[i], swept[0], swept[1], HAND_MM) for i in np.flatnonzero(near)):
             return axis, sign
     return None
 

@@ -15,7 +15,7 @@ from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page
-from booklet.pages.wording import PlannedStep
+from booklet.pages.planned import PlannedStep
 from booklet.stages import Model
 
 

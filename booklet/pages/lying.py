@@ -13,6 +13,7 @@ from booklet.draw.folded import LAYERS, block, layer_now
 from booklet.draw.motion import State, posed
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.face import Face, Point3
+from booklet.fold.filling import resting
 from booklet.fold.pose import Posed
 from booklet.fold.way_out import Way, pocket_mouth, way_out
 from booklet.stages import Model
@@ -65,14 +66,9 @@ def lots(model: Model, piece: str) -> tuple[Lot, ...]:
     for fit in folded.contents:
         if not fit.fits:
             continue
-        sides = [fit.size[axis] for axis in fit.turned]
-        x, y = (
-            (low + high - side) / 2
-            for low, high, side in zip(cavity.low[:2], cavity.high[:2], sides[:2], strict=True)
-        )
-        z = cavity.low[2] + (0.0 if cavity.pocket else LIFT)
-        high = (x + sides[0], y + sides[1], z + (0.0 if cavity.pocket else sides[2]))
-        found.append(Lot(fit.id, names.get(fit.id, fit.id), (x, y, z), high, cavity))
+        lift = (0.0, 0.0, 0.0 if cavity.pocket else LIFT)
+        low, high = (_moved(corner, lift) for corner in resting(fit, cavity))
+        found.append(Lot(fit.id, names.get(fit.id, fit.id), low, high, cavity))
     return tuple(found)
 
 

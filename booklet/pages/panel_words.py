@@ -16,6 +16,8 @@ from booklet.measure.tolerance import HAND_MM
 from booklet.pages.across import size_name
 from booklet.stages import Model
 
+SIDES = ("left", "right", "upper", "lower", "inner", "outer")
+"""Labels that are adjectives."""
 MANY = 12
 """Panels of one label up to which they are told apart by their place."""
 
@@ -38,6 +40,16 @@ def panel_label(model: Model, panel: Reference) -> str:
     return pattern_of(model, panel[0]).panel(panel[1]).label
 
 
+def spoken_label(model: Model, panel: Reference) -> str:
+    """The label of one panel as it stands in a sentence: what only tells a side needs a noun."""
+    return with_noun(panel_label(model, panel))
+
+
+def with_noun(label: str) -> str:
+    """ "left panel" for "left"; "front" and "top" are nouns of their own."""
+    return f"{label} panel" if label.lower() in SIDES else label
+
+
 def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> str:
     """The labels of panels as a list in words; equal labels become a plural.
 
@@ -45,7 +57,7 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for piece, name in panels:
-        groups.setdefault((piece, panel_label(model, (piece, name))), []).append(name)
+        groups.setdefault((piece, spoken_label(model, (piece, name))), []).append(name)
     words = []
     for (piece, label), names in groups.items():
         unique = list(dict.fromkeys(names))
@@ -66,7 +78,7 @@ def plural(word: str) -> str:
 
 def _place(pattern: Pattern, label: str, names: Sequence[str], turned: bool) -> str:
     """ "left", "top right" ... where that tells these panels from others of the same label."""
-    like = [panel for panel in pattern.panels if panel.label == label]
+    like = [panel for panel in pattern.panels if with_noun(panel.label) == label]
     if len(names) == len(like) or not 1 < len(like) <= MANY:
         return ""
     middles = {panel.name: panel.shape.centroid for panel in like}

@@ -19,14 +19,11 @@ from booklet.flat.pattern import Pattern
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
 from booklet.pages.assembly import Assembly, assembled, assemblies
+from booklet.pages.closing import closures, unfolded_chain
 from booklet.pages.lying import Lot, sheet_or_blocks
 from booklet.pages.panel_words import labels, listed, panel_label
-from booklet.pages.wording import (
-    PlannedStep,
-    closures,
-    has_cutting,
-    unfolded_chain,
-)
+from booklet.pages.planned import PlannedStep
+from booklet.pages.wording import has_cutting
 from booklet.pages.workpiece import Workpiece, workpieces
 from booklet.stages import Model
 
@@ -62,7 +59,7 @@ class Stage:
     """All pictures of a booklet: one for each step, then what the cover shows.
 
     `filled_open` says that nothing closes over the contents: open is how it ends. `going_in` are
-    pictures of contents that no step of its own puts in: they come before that of the same number.
+    pictures of contents that a step puts in before it folds: they come before that of that number.
     """
 
     steps: tuple[Staged, ...]
@@ -112,13 +109,17 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
             staged.append(None)
             continue
         work = works[step.piece]
-        if last_close.get(step.piece) == index:
+        first = [lot for lot in piece.lots if lot.id in step.fill and _acts(step)]
+        if last_close.get(step.piece) == index and work.state.angles:
             # What no step puts in has to be there before the piece is shut.
-            untold = [lot for lot in piece.lots if lot.id not in told]
-            if untold and work.state.angles and not step.turn:
-                going_in[index], work = _filling(piece, work, step, untold)
-            else:
-                work = replace(work, filled=(*work.filled, *untold))
+            first += [lot for lot in piece.lots if lot.id not in told]
+        if first and not step.turn:
+            # What a step puts in goes in before what it folds, in a picture of its own.
+            going_in[index], work = _filling(piece, work, step, first)
+        else:
+            work = replace(work, filled=(*work.filled, *first))
+        if first:
+            step = replace(step, fill=())
         if step.nest:
             staged.append(_nested(pieces, works, step))
             continue
@@ -128,13 +129,13 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
 
 
 def _filling(
-    piece: Workpiece, work: _Work, step: PlannedStep, untold: Sequence[Lot]
+    piece: Workpiece, work: _Work, step: PlannedStep, first: Sequence[Lot]
 ) -> tuple[Folded, _Work]:
-    """Contents on their way in before the last step that closes a piece, and the work with them."""
-    names = listed([lot.name for lot in untold])
-    fill = PlannedStep(f"Put the {names} in", "", step.piece, fill=tuple(lot.id for lot in untold))
+    """Contents on their way in before what a step folds, and the work with them."""
+    names = listed([lot.name for lot in first])
+    fill = PlannedStep(f"Put the {names} in", "", step.piece, fill=tuple(lot.id for lot in first))
     picture = _folded(piece, work, replace(fill, turned=step.turned), sign=False)
-    filled = (*work.filled, *untold)
+    filled = (*work.filled, *first)
     return picture, replace(work, filled=filled, view=picture.seen.sight.view)
 
 
@@ -182,9 +183,14 @@ def _named(group: Assembly) -> str:
     return listed([piece.pattern.name for piece in group.pieces])
 
 
+def _acts(step: PlannedStep) -> bool:
+    """Whether a step does more than to turn the work or to put something in."""
+    return bool(step.fold or step.join or step.attach or step.close or step.score or step.cut)
+
+
 def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Work]:
     """The picture of one step, and the work when it is done."""
-    acts = bool(step.fold or step.join or step.attach or step.close or step.score or step.cut)
+    acts = _acts(step)
     turned = work.turned != step.turn
     if acts:
         # What is turned and worked on in one step is shown as it lies for the work.
@@ -278,7 +284,7 @@ def _let_go(piece: Workpiece, state: State, tabs: Sequence[str]) -> tuple[str, .
 
 def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bool) -> Flat:
     own = piece.pattern.id
-    bare = not (step.fold or step.join or step.attach or step.close or step.score or step.cut)
+    bare = not _acts(step)
     wide, high = (piece.model.printer.both(side) for side in piece.pattern.blank)
     show = Highlight(
         fold=tuple(name for owner, name in step.fold if owner == own),

@@ -17,9 +17,9 @@ from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Line, Page, Photo, Picture, Role
+from booklet.pages.planned import PlannedStep
 from booklet.pages.staging import Stage, Staged
 from booklet.pages.step_picture import step_pictures
-from booklet.pages.wording import PlannedStep
 from booklet.read.photo import STEP_BOX
 from booklet.read.photo import Photo as Shot
 

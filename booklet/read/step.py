@@ -16,7 +16,7 @@ from booklet.read.text import choice, name, paragraph, title, words
 
 @dataclass(frozen=True, kw_only=True)
 class Step:
-    """A step: its words and which panels, tabs, mats or closures it acts on."""
+    """A step: its words and which panels, tabs, mats, closures or contents it acts on."""
 
     title: str | None = None
     say: Written[str] | None = None
@@ -27,6 +27,7 @@ class Step:
     join: tuple[Written[str], ...] = ()
     attach: tuple[Written[str], ...] = ()
     close: tuple[Written[str], ...] = ()
+    fill: tuple[Written[str], ...] = ()
     turn: str | None = None
     photo: Photo | None = None
     place: Place
@@ -43,11 +44,12 @@ GLUE = Key("glue", "the tabs to put adhesive on", _names)
 JOIN = Key("join", "the tabs to join", _names)
 ATTACH = Key("attach", "the mats to glue on", _names)
 CLOSE = Key("close", "the panels to close", _names)
+FILL = Key("fill", "the contents to put in, or a piece: all that it holds", _names)
 TURN = Key("turn", "how to turn the work", choice("over"))
 PHOTO = Key("photo", "a picture file beside the project", photo(STEP_BOX))
 ALT = Key("alt", "what the photo shows, for those who cannot see it", paragraph)
 
-ACTIONS = (FOLD, SCORE, CUT, GLUE, JOIN, ATTACH, CLOSE)
+ACTIONS = (FOLD, SCORE, CUT, GLUE, JOIN, ATTACH, CLOSE, FILL)
 KEYS = (TITLE, SAY, *ACTIONS, TURN, PHOTO, ALT)
 
 
@@ -69,6 +71,7 @@ def _build(table: Table) -> Step:
         join=table.get_or(JOIN, ()),
         attach=table.get_or(ATTACH, ()),
         close=table.get_or(CLOSE, ()),
+        fill=table.get_or(FILL, ()),
         turn=table.get(TURN),
         photo=shown_as(table.get(PHOTO), table.get(ALT)),
         place=table.place,

@@ -1,0 +1,170 @@
+"""Filling: while a piece is folded, when do its contents still get in?
+
+In: folded pieces with what fits them, and the printed steps. Out: where contents lie, whether
+there is a way in at a state of the folds, and problems for steps that put them in too late.
+
+A way is straight, along an axis of the piece: what bends, or is eased in at a slant, may still go.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from booklet.flat.pattern import Pattern
+from booklet.flat.reference import find_panel
+from booklet.fold.cavity import Cavity, Triple
+from booklet.fold.contents import ContentsFit
+from booklet.fold.order import FoldStep, printed_steps
+from booklet.fold.pose import Posed
+from booklet.fold.touch import at_angles
+from booklet.fold.way_out import way_out
+from booklet.problem import Problem, Written
+from booklet.read.project import Project
+
+MOST_TURNS = 40
+"""Turns of an order, from its end, between which a way in is looked for."""
+
+
+@dataclass(frozen=True)
+class Home:
+    """A folded piece with its room and what fits into it."""
+
+    posed: Posed
+    cavity: Cavity | None
+    contents: Sequence[ContentsFit]
+    bent: bool
+
+
+def resting(fit: ContentsFit, cavity: Cavity) -> tuple[Triple, Triple]:
+    """The corners of contents in the middle of the room's floor; flat ones lie in a pocket's."""
+    sides = [fit.size[axis] for axis in fit.turned]
+    x, y = (
+        (low + high - side) / 2
+        for low, high, side in zip(cavity.low[:2], cavity.high[:2], sides[:2], strict=True)
+    )
+    z = cavity.low[2]
+    deep = 0.0 if cavity.pocket else sides[2]
+    return (x, y, z), (x + sides[0], y + sides[1], z + deep)
+
+
+def gets_in(
+    posed: Posed, folded: Collection[str], box: tuple[Triple, Triple], cavity: Cavity
+) -> bool:
+    """Whether the box gets in while these panels are folded and all others lie flat."""
+    if cavity.pocket:
+        return True  # two layers open wherever they are not held
+    angles = {h.panel: h.angle for h in posed.pattern.hinges if h.panel in folded}
+    return way_out(at_angles(posed, angles), *box) is not None
+
+
+def last_chance(
+    posed: Posed,
+    turns: Sequence[Collection[str]],
+    box: tuple[Triple, Triple],
+    cavity: Cavity,
+) -> int:
+    """How many of these turns may be folded before the contents have to go in, as many as may."""
+    for count in range(len(turns), max(0, len(turns) - MOST_TURNS), -1):
+        folded = {name for names in turns[:count] for name in names}
+        if gets_in(posed, folded, box, cavity):
+            return count
+    return 0
+
+
+def put_in(project: Project, home: Mapping[str, str]) -> dict[str, tuple[int, Written[str]]]:
+    """In which step (from 1) each of the contents goes in, as the steps say, and the word for it.
+
+    `home` is the piece of each of the contents. A step names contents, or a piece for all of its.
+    """
+    told: dict[str, tuple[int, Written[str]]] = {}
+    for number, step in enumerate(project.steps, 1):
+        for written in step.fill:
+            for id_ in named_contents(written.value, home):
+                told.setdefault(id_, (number, written))
+    return told
+
+
+def named_contents(name: str, home: Mapping[str, str]) -> tuple[str, ...]:
+    """The contents that a name in `fill` means: those of that id, else those of that piece."""
+    return (name,) if name in home else tuple(id_ for id_, piece in home.items() if piece == name)
+
+
+def check_fillings(
+    homes: Sequence[Home], patterns: Sequence[Pattern], project: Project, found: list[Problem]
+) -> None:
+    """Contents go in while they get in: in the step that says so, or before the last that closes.
+
+    Only folds that the file states are judged; where booklet orders them, it fills in time.
+    """
+    where = {fit.id: fit.piece for home in homes for fit in home.contents if fit.piece is not None}
+    told = put_in(project, where)
+    closes = _last_closes(project, patterns)
+    for home in homes:
+        if home.cavity is None or home.cavity.pocket or home.bent:
+            continue
+        silent: list[Problem] = []  # the order has its own report
+        steps = printed_steps(project, patterns, home.posed.pattern, silent)
+        if steps is None or silent:
+            continue
+        for fit in home.contents:
+            if fit.fits:
+                last = closes.get(home.posed.pattern.id, 0)
+                _check(home, fit, steps, told.get(fit.id), last, found)
+
+
+def _check(
+    home: Home,
+    fit: ContentsFit,
+    steps: Sequence[FoldStep],
+    told: tuple[int, Written[str]] | None,
+    last_close: int,
+    found: list[Problem],
+) -> None:
+    assert home.cavity is not None
+    box = resting(fit, home.cavity)
+    folding = [step for step in steps if step.panels]
+    turns = [step.panels for step in folding]
+    chance = last_chance(home.posed, turns, box, home.cavity)
+    if told is not None:
+        number, written = told
+        done = {name for step in folding if step.number < number for name in step.panels}
+        if not gets_in(home.posed, done, box, home.cavity):
+            found.append(_too_late(fit, folding[chance], written, number))
+    elif chance < len(turns) and not 0 < last_close <= folding[chance].number:
+        found.append(_not_said(fit, folding[chance]))
+
+
+def _last_closes(project: Project, patterns: Sequence[Pattern]) -> dict[str, int]:
+    """The number of the last step that closes anything of a piece, by piece."""
+    silent: list[Problem] = []  # unknown names have their own report
+    last: dict[str, int] = {}
+    for number, step in enumerate(project.steps, 1):
+        for name in step.close:
+            panel = find_panel(name, patterns, silent)
+            if panel is not None:
+                last[panel[0]] = number
+    return last
+
+
+def _too_late(fit: ContentsFit, shuts: FoldStep, written: Written[str], number: int) -> Problem:
+    return Problem(
+        "filled-too-late",
+        f'step {number} puts "{fit.id}" in, but nothing gets in since step {shuts.number}',
+        written.place,
+        f"put it in before that step folds {_panels(shuts)}: there or in an earlier step",
+    )
+
+
+def _not_said(fit: ContentsFit, shuts: FoldStep) -> Problem:
+    return Problem(
+        "filling-not-said",
+        f'step {shuts.number} shuts "{fit.piece}", and no step says that "{fit.id}" goes in first',
+        shuts.places[0],
+        f'add fill = ["{fit.id}"] to this step or to one before it: what a step fills goes in '
+        "before what it folds",
+    )
+
+
+def _panels(step: FoldStep) -> str:
+    return " and ".join(f'"{name}"' for name in step.panels[:2])

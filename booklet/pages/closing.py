@@ -1,0 +1,147 @@
+"""The end of the plan of steps: fill, put pieces together, close.
+
+In: a model and the steps before. Out: planned steps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from booklet.flat.pattern import JoinPair, Pattern
+from booklet.flat.reference import Reference, find_panel
+from booklet.measure.tolerance import ANGLE_DEG
+from booklet.pages.filling import filling_step, homes
+from booklet.pages.joining import joining
+from booklet.pages.panel_words import fold_sentence, spoken_label
+from booklet.pages.planned import PlannedStep
+from booklet.problem import Problem
+from booklet.stages import Model
+
+
+def closures(model: Model) -> list[tuple[str, Reference, Reference | None]]:
+    """Kind, panel and the panel that it meets, of each closure whose names are known."""
+    ignored: list[Problem] = []
+    found = []
+    for closure in model.project.closures:
+        on = find_panel(closure.on, model.patterns, ignored)
+        meets = find_panel(closure.meets, model.patterns, ignored) if closure.meets else None
+        if on is not None:
+            found.append((closure.kind, on, meets))
+    return found
+
+
+def unfolded_chain(pattern: Pattern, name: str, folded: Collection[str]) -> list[str]:
+    """A panel and those between it and the root that are not folded yet, the nearest first."""
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    chain: list[str] = []
+    while name in parents:
+        if name not in folded:
+            chain.insert(0, name)
+        name = parents[name]
+    return chain
+
+
+def closing_steps(
+    model: Model, before: Sequence[PlannedStep], patterns: Sequence[Pattern]
+) -> list[PlannedStep]:
+    """Fill, then fold what is still open, put one into the other, then close."""
+    pieces = {pattern.id: pattern for pattern in patterns}
+    told = {id_ for step in before for id_ in step.fill}
+    steps = [
+        filling_step(id_, piece, model)
+        for id_, piece in homes(model).items()
+        if piece in pieces and id_ not in told
+    ]
+    folded = {panel for step in before if not step.crease for panel in step.fold}
+    closed = {on for _, on, _ in closures(model)}
+    for pattern in patterns:
+        done = {name for piece, name in folded if piece == pattern.id}
+        held = {n for p, on in closed if p == pattern.id for n in unfolded_chain(pattern, on, done)}
+        rest = [
+            (pattern.id, hinge.panel)
+            for hinge in pattern.hinges
+            if hinge.panel not in done | held and abs(hinge.angle) > ANGLE_DEG
+        ]
+        if rest:
+            text = fold_sentence(rest, model)
+            steps.append(PlannedStep("Fold the rest", text, pattern.id, fold=tuple(rest)))
+            folded |= set(rest)
+    names = {pattern.id: pattern.name.lower() for pattern in model.patterns}
+    for nest in model.project.nests:
+        inner, outer = nest.inner.value, nest.outer.value
+        if inner in names and outer in pieces:
+            text = f"Slide the {names[inner]} into the {names[outer]}."
+            steps.append(PlannedStep("Put it together", text, outer, nest=inner))
+    joined = {tab for step in before for tab in step.join}
+    for kind, on, meets in closures(model):
+        if on[0] in pieces:
+            step = _closing(kind, on, meets, pieces[on[0]], (folded, joined), model)
+            folded |= set(step.fold)
+            joined |= set(step.join)
+            steps.append(step)
+    return steps
+
+
+def _closing(
+    kind: str,
+    on: Reference,
+    meets: Reference | None,
+    pattern: Pattern,
+    done: tuple[set[Reference], set[Reference]],
+    model: Model,
+) -> PlannedStep:
+    """One closure: what is still open folds, tabs that meet their panels only now are joined."""
+    folded, joined = done
+    ready = {name for piece, name in folded if piece == pattern.id}
+    fold = tuple((pattern.id, name) for name in unfolded_chain(pattern, on[1], ready))
+    there = {*folded, *fold, (pattern.id, pattern.root)}
+    joins = [
+        join
+        for join in pattern.joins
+        if join.tab not in joined and {join.tab, join.to} <= there and {join.tab, join.to} & {*fold}
+    ]
+    text = _closing_words(kind, on, meets, fold, joins, model)
+    panels = (on,) if meets is None else (on, meets)
+    tabs = tuple(dict.fromkeys(join.tab for join in joins))
+    return PlannedStep("Close it", text, pattern.id, fold=fold, join=tabs, close=panels)
+
+
+def _closing_words(
+    kind: str,
+    on: Reference,
+    meets: Reference | None,
+    fold: Sequence[Reference],
+    joins: Sequence[JoinPair],
+    model: Model,
+) -> str:
+    """What carries the panel comes first, with its joins; then the closure itself."""
+    ends = {on, *(join.to for join in joins if join.to == on)}
+    first = [panel for panel in fold if panel not in ends]
+    tabs = tuple(dict.fromkeys(join.tab for join in joins))
+    parts = []
+    if joins:
+        parts.append(joining(first, tabs, joins, model))
+    elif first:
+        parts.append(fold_sentence(first, model))
+    parts.append(closing_text(kind, spoken_label(model, on), model, meets, bool(first)))
+    return " ".join(parts)
+
+
+def closing_text(
+    kind: str, on: str, model: Model, meets: Reference | None, carried: bool = False
+) -> str:
+    """How a closure is shut; a lip that is `carried` by what folded before it turns in."""
+    goal = f" the {spoken_label(model, meets)}" if meets else " the front"
+    if kind == "tuck" and carried:
+        return f"Fold the {on} in and tuck it behind{goal}."
+    down = f"Fold the {on} {'in' if carried else 'down'}."
+    return {
+        "tuck": f"Fold the {on} down and tuck it behind{goal}.",
+        "hook_and_loop": f"{down} Stick one half of the dot under it and the other "
+        f"half on{goal}, where the two meet.",
+        "magnet": f"{down} Glue one magnet under it and its partner on{goal}. "
+        "Try first which sides draw together.",
+        "ribbon": f"{down} Wrap the ribbon round and tie a bow.",
+        "tie": f"{down} Wrap the tie round and knot it.",
+        "belly_band": f"{down} Slide the band over.",
+    }.get(kind, down)

@@ -1,0 +1,119 @@
+"""Contents go into a piece while it is open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from booklet.problem import Problem
+from booklet.stages import check_file
+from tests.folding import HEAD
+
+CUBE = """
+[[contents]]
+id = "bag"
+name = "bag"
+size = [20, 20, 10]
+[[piece]]
+id = "cube"
+stock = "card"
+columns = [30, 30, 30]
+rows = [30, 30, 30, 30]
+map = [". back .", "left base right", ". front .", ". top ."]
+root = "base"
+"""
+LIE = ("left", "right", "back")
+SHUT = ("front", "top")
+
+
+def problems(text: str, folder: Path) -> list[Problem]:
+    """What is wrong with the order of a project in mm."""
+    path = folder / "test.toml"
+    path.write_text(HEAD + CUBE + text, "utf-8")
+    model, found = check_file(path)
+    assert model is not None
+    return found
+
+
+def step(fold: tuple[str, ...] = (), fill: str = "", close: str = "") -> str:
+    """A [[step]] table."""
+    names = ", ".join(f'"{name}"' for name in fold)
+    lines = [f"fold = [{names}]"] if fold else []
+    lines += [f'fill = ["{fill}"]'] if fill else []
+    lines += [f'close = ["{close}"]'] if close else []
+    return "\n".join(["[[step]]", *lines, ""])
+
+
+@pytest.mark.parametrize("name", ["bag", "cube"])
+def test_what_goes_in_before_the_last_fold_is_fine(name: str, tmp_path: Path) -> None:
+    """In a step of its own, or first in the step that shuts the piece."""
+    assert problems(step(LIE) + step(fill=name) + step(SHUT), tmp_path) == []
+    assert problems(step(LIE) + step(SHUT, fill=name), tmp_path) == []
+
+
+@pytest.mark.parametrize("name", ["bag", "cube"])
+def test_what_goes_in_after_it_is_blamed_on_the_word(name: str, tmp_path: Path) -> None:
+    """The problem names the step that shut the piece."""
+    (problem,) = problems(step(LIE) + step(SHUT) + step(fill=name), tmp_path)
+    assert problem.code == "filled-too-late"
+    assert problem.message.endswith("since step 2")
+    assert problem.place is not None
+    lines = (tmp_path / "test.toml").read_text("utf-8").splitlines()
+    assert lines[problem.place.line - 1].startswith("fill")
+
+
+def test_a_piece_shut_for_good_needs_its_filling_said(tmp_path: Path) -> None:
+    """Not where a closure is the last thing: what no step fills goes in before that."""
+    (problem,) = problems(step(LIE) + step(SHUT), tmp_path)
+    assert problem.code == "filling-not-said"
+    assert problems(step(LIE) + step(SHUT, close="top"), tmp_path) == []
+    early = step(("left",), close="left") + step(("right", "back")) + step(SHUT)
+    assert [one.code for one in problems(early, tmp_path)] == []
+
+
+def test_an_open_tray_may_be_filled_at_any_time(tmp_path: Path) -> None:
+    """All walls stand, the top hangs open: nothing is said."""
+    path = tmp_path / "test.toml"
+    tray = CUBE.replace(', ". top ."]', "]").replace(
+        "rows = [30, 30, 30, 30]", "rows = [30, 30, 30]"
+    )
+    walls = step((*LIE, "front"))
+    path.write_text(HEAD + tray + walls + step(fill="bag"), "utf-8")
+    assert check_file(path)[1] == []
+    path.write_text(HEAD + tray + walls, "utf-8")
+    assert check_file(path)[1] == []
+
+
+def test_things_in_a_drawer_are_looked_for_in_the_drawer(tmp_path: Path) -> None:
+    """The sleeve is the roomier of the two, but the drawer lies in it."""
+    text = """
+[[contents]]
+id = "pins"
+name = "pins"
+size = [30, 40, 10]
+[[piece]]
+id = "drawer"
+stock = "card"
+columns = [20, 60, 20]
+rows = [20, 80, 20]
+map = [". back .", "left base right", ". front ."]
+[[piece]]
+id = "sleeve"
+stock = "card"
+columns = [62, 21.5, 62, 21.5, 10]
+rows = [80]
+map = ["base right top left tab"]
+root = "base"
+[[piece.join]]
+tab = "tab"
+to = "base"
+[[nest]]
+inner = "drawer"
+outer = "sleeve"
+"""
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + text, "utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    assert {fit.id: fit.piece for one in model.folded for fit in one.contents} == {"pins": "drawer"}
