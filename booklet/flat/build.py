@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from booklet.flat import corner, cutout, hinge
 from booklet.flat.flatten import points_of, polygon_of
@@ -174,12 +174,14 @@ def cut_holes(
     found: list[Problem],
 ) -> Polygon:
     """The panel's shape with its cutouts taken out; their paths are added to `holes`."""
+    taken: list[Polygon] = []
     for cut in piece.cutouts:
         if cut.panel.value == name:
             path = cutout.cutout_path(cut, box, scope, found)
             if path is None:
                 continue
-            if not cutout.lies_inside(path, shape):
+            hole = polygon_of(path)
+            if not (cutout.lies_inside(hole, shape) and cutout.lies_apart(hole, taken)):
                 found.append(
                     Problem(
                         "cutout-outside",
@@ -192,8 +194,9 @@ def cut_holes(
                 )
                 continue
             holes.append(path)
-            shape = _single(shape.difference(polygon_of(path)))
-    return shape
+            taken.append(hole)
+    # All at once: one by one, each hole would go over all those before it.
+    return _single(shape.difference(MultiPolygon(taken))) if taken else shape
 
 
 def _single(shape: object) -> Polygon:

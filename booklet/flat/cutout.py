@@ -6,12 +6,14 @@ In: a cutout as written and its panel's nominal box. Out: a closed path in the b
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
+import numpy as np
+import shapely
 from shapely.geometry import Polygon
 
 from booklet.flat.arcs import circle, ellipse, stadium
-from booklet.flat.flatten import polygon_of
 from booklet.flat.path import Path, rectangle
 from booklet.flat.pattern import Box
 from booklet.measure.resolve import Scope
@@ -49,10 +51,14 @@ def cutout_path(cutout: Cutout, box: Box, scope: Scope, found: list[Problem]) ->
     return rectangle(x - w / 2, y - h / 2, w, h)
 
 
-def lies_inside(path: Path, shape: Polygon) -> bool:
+def lies_inside(hole: Polygon, shape: Polygon) -> bool:
     """Whether the cutout lies inside the panel and leaves some stock all round."""
-    hole = polygon_of(path)
     return bool(shape.contains(hole) and shape.boundary.distance(hole) > TOUCH_MM)
+
+
+def lies_apart(hole: Polygon, others: Sequence[Polygon]) -> bool:
+    """Whether the cutout leaves some stock between itself and each of the others."""
+    return not (others and shapely.dwithin(np.array(others, dtype=object), hole, TOUCH_MM).any())
 
 
 def _mm(length: Fraction | None) -> str:

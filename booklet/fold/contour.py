@@ -242,8 +242,11 @@ def _strips(
     pieces = np.asarray(shapely.linestrings(np.array(lines)), dtype=object)
     around = np.array(regions, dtype=object)
     shapely.prepare(around)
-    # Most edges are seen from end to end, which is far quicker to find out than what is left.
-    rest = ~shapely.covers(around, pieces)
+    # Most edges are seen from end to end or not at all, which is far quicker to find out than
+    # what is left.
+    whole, meets = shapely.covers(around, pieces), shapely.intersects(around, pieces)
+    pieces[~meets] = LineString()
+    rest = meets & ~whole
     pieces[rest] = shapely.intersection(pieces[rest], around[rest])
     for (number, owner, start, end), piece in zip(asked, pieces, strict=True):
         result[number][owner] = _spans(piece, start, end)

@@ -10,6 +10,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 
@@ -26,9 +27,9 @@ Bools = NDArray[np.bool_]
 class Plates:
     """`loops` are the rings of each drawn-in shape, flat, (n, 2); none for panels too narrow.
 
-    `corners` (panels, most, 2) holds the same points, the first repeated to fill up; `exempt` is
-    a square table of pairs that may touch in any way. `motions` say how panels round a closed
-    corner fold.
+    `corners` (panels, most, 2) holds the points that reach farthest out, their convex hull, the
+    first repeated to fill up; `exempt` is a square table of pairs that may touch in any way.
+    `motions` say how panels round a closed corner fold.
     """
 
     bones: Skeleton
@@ -56,11 +57,10 @@ def plates(
     bones = posed.bones
     inset = max(posed.thickness, HAND_MM)
     loops = tuple(_loops(posed.panels[name].shape, inset) for name in bones.names)
-    most = max((sum(len(ring) for ring in rings) for rings in loops), default=1)
-    corners = np.zeros((len(loops), max(most, 1), 2))
-    for i, rings in enumerate(loops):
-        if rings:
-            points = np.concatenate(rings)
+    hulls = [_hull(rings) for rings in loops]
+    corners = np.zeros((len(loops), max(1, *(len(hull) for hull in hulls)), 2))
+    for i, points in enumerate(hulls):
+        if len(points):
             corners[i, : len(points)] = points
             corners[i, len(points) :] = points[0]
     solid = np.array([bool(rings) for rings in loops], dtype=bool)
@@ -78,6 +78,14 @@ def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
         if isinstance(part, Polygon) and not part.is_empty
         for ring in (part.exterior, *part.interiors)
     )
+
+
+def _hull(rings: Sequence[Floats]) -> Floats:
+    """The corners (n, 2) of the convex hull of all rings; a panel's holes add none to it."""
+    if not rings:
+        return np.zeros((0, 2))
+    points = shapely.multipoints(np.concatenate(rings))
+    return np.asarray(shapely.get_coordinates(shapely.convex_hull(points)), dtype=np.float64)
 
 
 def _exempt(
