@@ -3,7 +3,8 @@
 In: motions in space and a view. Out: curves and marks in the picture (print mm).
 
 A valley fold has a solid head with two sides, a mountain fold a hollow head with one side, turning
-over a curve with a loop (Yoshizawa-Randlett system, from memory). A fold's arrow is the true path
+over a curve with a loop, folding and opening again a head at both ends, that of the way back hollow
+(Yoshizawa-Randlett system, from memory). A fold's arrow is the true path
 of the paper, a circle arc about the hinge, as it appears from the viewpoint.
 """
 
@@ -48,7 +49,8 @@ class FoldArrow:
     """The way of the point `start`, turned by `angle` degrees right-handed about the hinge.
 
     `reach` says how many times as far from the hinge the paper's free edge is, `slide` how far (mm
-    along the hinge) the arrow may stand off its start where others are in its way.
+    along the hinge) the arrow may stand off its start where others are in its way. With `opens` the
+    paper is folded back to where it was.
     """
 
     start: Point3
@@ -57,6 +59,7 @@ class FoldArrow:
     head: Head = "valley"
     reach: float = 1.0
     slide: float = 0.0
+    opens: bool = False
 
 
 @dataclass(frozen=True)
@@ -106,7 +109,14 @@ def draw_arrow(arrow: Arrow, view: View, scale: float, figure: Box) -> DrawnArro
         start, end = (_scaled(view.project(p), scale) for p in (arrow.start, arrow.end))
         return _drawn(polyline((start, end)), "valley") if math.dist(start, end) > 1 else None
     path = _arc(arrow, view, scale)
-    return _drawn(path, arrow.head) if path else None
+    return _drawn(path, arrow.head, arrow.opens) if path else None
+
+
+def bowed_arrow(start: Point, end: Point, head: Head, opens: bool = False) -> DrawnArrow | None:
+    """A bowed arrow between two points of a flat drawing; with `opens` it leads there and back."""
+    if math.dist(start, end) < 1:
+        return None
+    return _drawn(_bent(start, end), head, opens)
 
 
 def beside(arrow: Arrow) -> Iterator[Arrow]:
@@ -210,11 +220,14 @@ def _loop(arrow: TurnOver, figure: Box) -> Path:
     return mapped(Path(commands), lambda p: (x1 + 10.0 - p[1], p[0] + (y0 + y1) / 2))
 
 
-def _drawn(path: Path, head: Head) -> DrawnArrow:
-    """Shaft and head with a white halo; the shaft ends inside the head."""
+def _drawn(path: Path, head: Head, opens: bool = False) -> DrawnArrow:
+    """Shaft and head with a white halo; the shaft ends inside the head.
+
+    With `opens` a hollow head at the start leads back.
+    """
     points = _points(path)
     whole = _length(points)
-    size = min(HEAD, whole * 0.45)
+    size = min(HEAD, whole * (0.34 if opens else 0.45))
     # The head points along the last stretch of the curve, not along its very last tangent.
     neck = _cut(points, whole - size)[-1]
     tip = points[-1]
@@ -236,7 +249,23 @@ def _drawn(path: Path, head: Head) -> DrawnArrow:
         marks.append(Area(shape, "ink"))
     else:
         marks += [Area(shape, "white"), Stroke(shape, "arrow")]
+    if opens:
+        back = _way_back(points, size)
+        shape = polyline(back, closed=True)
+        halo = Area(polyline(_grown(back), closed=True), "white")
+        marks = [halo, *marks, Area(shape, "white"), Stroke(shape, "arrow")]
+        corners = (*corners, *back)
     return DrawnArrow(tuple(marks), tuple(points), corners)
+
+
+def _way_back(points: list[Point], size: float) -> tuple[Point, ...]:
+    """The hollow head at the start of a chain, which says that the paper is opened again."""
+    tip, neck = points[0], _cut(points, size)[-1]
+    dx, dy = (tip[0] - neck[0]) / size, (tip[1] - neck[1]) / size
+    wide = size * 0.42
+    left = (neck[0] - dy * wide, neck[1] + dx * wide)
+    right = (neck[0] + dy * wide, neck[1] - dx * wide)
+    return tip, left, right
 
 
 def _strip(points: Sequence[Point]) -> Path:

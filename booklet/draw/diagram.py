@@ -17,7 +17,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry import box as rectangle
 from shapely.ops import unary_union
 
-from booklet.draw.arrow import TurnOver, draw_arrow
+from booklet.draw.arrow import TurnOver, bowed_arrow, draw_arrow
 from booklet.draw.flat_marks import (
     Frame,
     cut_marks,
@@ -33,6 +33,7 @@ from booklet.draw.typeface import Faces
 from booklet.flat.flatten import points_of
 from booklet.flat.path import Path, Point, polyline
 from booklet.flat.pattern import MatLayer, Panel, Pattern
+from booklet.fold.touch import spot
 from booklet.fold.view import FLAT
 
 
@@ -40,6 +41,7 @@ from booklet.fold.view import FLAT
 class Highlight:
     """What a step does to this piece: names of panels, mats, or everything scored or cut.
 
+    What is to `fold` while it lies flat is folded and opened again: a crease.
     `worn` are mats that are on it already; `back` shows the outside; `turn` adds the sign for
     turning over; `name` and `size` (along and up) are written on a bare blank.
     """
@@ -60,6 +62,10 @@ class Highlight:
 
 LIFTED = 2.6
 """How far a mat is drawn up and to the right of its place, mm: held over it, not yet pressed on."""
+CREASE = (4.0, 9.0)
+"""An arrow across a crease reaches between so many mm off it to each side;"""
+SHARE = 0.42
+"""within these as much of the narrower panel beside it."""
 SIGN = (24.0, 13.0)
 """The room in mm that the sign for turning over takes beside or above a diagram."""
 
@@ -84,8 +90,7 @@ def step_diagram(
     if not shape_known:
         marks.append(Area(blank, "paper"))
     for panel in pattern.panels:
-        busy = panel.name in show.fold or panel.name in show.close
-        fill = "highlight" if busy else "paper"
+        fill = "highlight" if panel.name in show.close else "paper"
         marks.append(Area(frame.path(panel_path(panel)), fill))
         if panel.name in show.glued:
             lines = hatch(_scaled(panel, scale))
@@ -110,10 +115,10 @@ def step_diagram(
     for mat in show.mats:
         path = lifted.path(polygon_path(mat.shape))
         marks += [Area(path, "shade3"), Stroke(path, "medium")]
-    arrows = _arrows(pattern, show, frame)
+    arrows = _creases(pattern, show, frame)
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     marks += arrows
-    named = [p for p in pattern.panels if p.name in {*show.fold, *show.close, *show.glued}]
+    named = [p for p in pattern.panels if p.name in {*show.close, *show.glued}]
     marks += _names([(p.label, p.shape) for p in named], frame, faces, taken)
     marks += _names([(mat.name, mat.shape) for mat in show.mats], lifted, faces, taken)
     if show.size is not None:
@@ -208,59 +213,41 @@ def arrow_room(path: Path) -> Polygon:
     return LineString(points).buffer(1.4) if len(points) > 1 else Polygon()
 
 
-def _arrows(pattern: Pattern, show: Highlight, frame: Frame) -> list[Mark]:
+def _creases(pattern: Pattern, show: Highlight, frame: Frame) -> list[Mark]:
+    """An arrow across each score that is folded and opened again: there, and back."""
     marks: list[Mark] = []
-    parents = {hinge.panel: hinge for hinge in pattern.hinges}
-    for name in show.fold:
-        hinge = parents.get(name)
-        if hinge is None:
+    hinges = {hinge.score: hinge.panel for hinge in pattern.hinges}
+    for number, score in enumerate(pattern.scores):
+        moving = (hinges[number],) if number in hinges else score.between
+        if not set(moving) & set(show.fold):
             continue
-        score = pattern.scores[hinge.score]
-        start = frame.point(_middle(pattern.panel(name)))
-        across = frame.point(_mirrored(_middle(pattern.panel(name)), score.start, score.end))
-        marks += arrow(start, _toward(start, across, 0.86), valley=hinge.angle >= 0)
+        a, b = frame.point(score.start), frame.point(score.end)
+        long = math.dist(a, b)
+        middle = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+        across = (b[1] - a[1]) / long, (a[0] - b[0]) / long
+        own = frame.point(_middle(pattern.panel(moving[0])))
+        if (own[0] - middle[0]) * across[0] + (own[1] - middle[1]) * across[1] < 0:
+            across = -across[0], -across[1]
+        sides = (_depth(pattern.panel(name), frame, middle, across) for name in score.between)
+        half = min(CREASE[1], max(CREASE[0], SHARE * min(sides)))
+        start = middle[0] + across[0] * half, middle[1] + across[1] * half
+        end = middle[0] - across[0] * half, middle[1] - across[1] * half
+        valley = (score.angle >= 0) != show.back
+        drawn = bowed_arrow(start, end, "valley" if valley else "mountain", opens=True)
+        marks += drawn.marks if drawn is not None else ()
     return marks
+
+
+def _depth(panel: Panel, frame: Frame, at: Point, across: Point) -> float:
+    """How far a panel reaches off a score through `at`, in print mm."""
+    corners = _seen(panel.shape, frame).exterior.coords
+    return max(abs((c[0] - at[0]) * across[0] + (c[1] - at[1]) * across[1]) for c in corners)
 
 
 def _middle(panel: Panel) -> Point:
-    x0, y0, x1, y1 = (float(value) for value in panel.box)
-    return (x0 + x1) / 2, (y0 + y1) / 2
-
-
-def _mirrored(point: Point, a: Point, b: Point) -> Point:
-    if abs(a[0] - b[0]) < abs(a[1] - b[1]):
-        return 2 * a[0] - point[0], point[1]
-    return point[0], 2 * a[1] - point[1]
-
-
-def _toward(start: Point, end: Point, share: float) -> Point:
-    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
-
-
-def arrow(start: Point, end: Point, valley: bool = True) -> list[Mark]:
-    """A bowed arrow: a full head for a valley fold, a half head for a mountain fold."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    length = math.hypot(dx, dy)
-    if length < 1.0:
-        return []
-    bow = 0.32
-    control = (start[0] + dx / 2 - dy * bow, start[1] + dy / 2 + dx * bow)
-    # A quadratic bow written as a cubic: control points two thirds of the way to its apex.
-    a = _toward(start, control, 2 / 3)
-    b = _toward(end, control, 2 / 3)
-    line = Path((("M", start), ("C", a, b, end)))
-    angle = math.atan2(end[1] - b[1], end[0] - b[0])
-    size = min(2.4, length / 3)
-    left, right = (
-        (end[0] - size * math.cos(angle + turn), end[1] - size * math.sin(angle + turn))
-        for turn in (0.42, -0.42)
-    )
-    marks: list[Mark] = [Stroke(line, "arrow")]
-    if valley:
-        marks.append(Area(polyline([end, left, right], closed=True), "ink"))
-    else:
-        marks.append(Stroke(polyline([end, left]), "arrow"))
-    return marks
+    """A point in the middle of a panel."""
+    x, y = spot(panel)
+    return float(x), float(y)
 
 
 def numbered(

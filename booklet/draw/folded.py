@@ -6,13 +6,13 @@ from the best place, and drawings of them in print mm.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from shapely.geometry import Polygon
 
-from booklet.draw.arrow import SlideArrow, TurnOver
+from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
 from booklet.draw.bent import bent_faces, bent_hinges, bent_now
 from booklet.draw.motion import (
     LET_GO,
@@ -130,7 +130,7 @@ class Shown:
 
     Panels that fold, tabs that take adhesive on a side ("front" or "back"), panels let go again so
     that it can be put there, names of faces, blocks of contents, and arrows. `turned` shows the
-    piece from its other side.
+    piece from its other side; what folds `opens` again in a crease.
     `lands` tells for tabs where they will lie: the panel, its side, and the shape in its flat.
     """
 
@@ -143,6 +143,7 @@ class Shown:
     about: tuple[str, ...] = ()
     lands: Mapping[str, Landed] = field(default_factory=dict)
     turned: bool = False
+    opens: bool = False
 
 
 def block(id_: str, low: Point3, high: Point3) -> tuple[Face, ...]:
@@ -184,7 +185,6 @@ def stage(
     """
     look = _best_look(rest, before, shown, layers, last)
     view = look.sight.view
-    moving = (*shown.folding, *shown.opened)
     faces, sight = look.faces, look.sight
     folds = hinges(rest.pattern, look.pose, shown.folding, view)
     bent = bent_now(look.pose, look.now.angles)
@@ -198,13 +198,19 @@ def stage(
     scene = Scene(
         faces=faces,
         hinges=folds,
-        arrows=(*arrows(look.pose, look.start, moving, view), *shown.arrows),
+        arrows=(*_ways(look, shown, view), *shown.arrows),
         ghosts=() if shown.opened else ghosts(rest, before, shown.folding),
         hatches=_glue(look, shown),
         names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
         skins=looks,
     )
     return see_scene(scene, view, sight)
+
+
+def _ways(look: _Look, shown: Shown, view: View) -> Iterator[FoldArrow]:
+    """The arrows of what moves."""
+    for arrow in arrows(look.pose, look.start, (*shown.folding, *shown.opened), view):
+        yield replace(arrow, opens=shown.opens)
 
 
 @dataclass(frozen=True)

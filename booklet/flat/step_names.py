@@ -16,7 +16,7 @@ from booklet.read.project import Project
 
 
 def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Problem]) -> None:
-    """Folds, joins and closes name panels; scores and cuts pieces or panels; attach mats.
+    """Folds, joins and closes name panels; scores, cuts and creases pieces or panels; attach mats.
 
     A `fill` names contents, or a piece for all that it holds.
     """
@@ -28,7 +28,7 @@ def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Probl
     for step in project.steps:
         for name in (*step.fold, *step.join, *step.glue, *step.close):
             find_panel(name, patterns, found)
-        for name in (*step.score, *step.cut):
+        for name in (*step.score, *step.cut, *step.crease):
             if name.value not in pieces:
                 find_panel(name, patterns, found)
         for name in step.attach:

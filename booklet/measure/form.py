@@ -41,7 +41,7 @@ _BRACES: Final = frozenset({"say", "outline", "scores", "cuts"})
 """Fields in which formulas stand between braces."""
 _REFERENCES: Final = frozenset(
     {"on", "meets", "tab", "to", "inner", "outer"}
-    | {"fold", "score", "cut", "glue", "join", "close", "fill"}
+    | {"fold", "score", "cut", "glue", "join", "close", "fill", "crease"}
 )
 """Fields that name a piece or a panel of one."""
 _WORD: Final = re.compile(r"(?<![\w.])[a-z][a-z0-9_]*(?![\w.(])")

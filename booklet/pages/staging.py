@@ -268,6 +268,7 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         about=(*(f"mat:{mat.id}" for mat in mats), *(lying.about if going_in else ())),
         lands=piece.lands if tabs else {},
         turned=work.turned,
+        opens=step.crease,
     )
     seen = stage(piece.rest, state, shown, piece.layers, piece.looks, work.view)
     # Where glue goes is what a picture with glue has to show, and what is often too small.
@@ -355,7 +356,9 @@ def _opened(piece: Workpiece, whole: State) -> Folded | None:
 def alt(model: Model, step: PlannedStep) -> str:
     """What the picture of a step shows, in words."""
     parts = [f"{step.title}."]
-    if step.fold:
+    if step.crease:
+        parts.append("Arrows with two heads show what to fold and open again.")
+    elif step.fold:
         parts.append(f"Arrows show how to fold the {labels(model, step.fold, step.turned)}.")
     if step.join:
         parts.append(

@@ -51,13 +51,16 @@ def step_pictures(
             )
     # A sheet spread out is far larger than what is folded from it: on one scale for both, the
     # folded pictures would be too small to follow.
-    for is_flat in (True, False):
+    most = 1.0
+    for is_flat in (False, True):
         group = {
             index: picture
             for index, picture in enumerate(pictures)
             if isinstance(picture, Folded) and picture.flat == is_flat
         }
-        fit = fitted(list(group.values()), width, height, faces)
+        fit = fitted(list(group.values()), width, height, faces, most)
+        # Nor is the sheet drawn larger first: one change of scale is enough.
+        most = fit.scale
         scales |= dict.fromkeys(group, fit.scale)
         drawn |= dict(zip(group, fit.drawn(faces), strict=True))
     order = sorted(drawn)
@@ -119,9 +122,12 @@ class Fit:
         return result
 
 
-def fitted(pictures: Sequence[Folded], width: float, height: float, faces: Faces) -> Fit:
-    """The largest scale at which all pictures fit the room with their words."""
-    k = min((_fitting(p, width * ARROWS, height * ARROWS) for p in pictures), default=1.0)
+def fitted(
+    pictures: Sequence[Folded], width: float, height: float, faces: Faces, most: float = 1.0
+) -> Fit:
+    """The largest scale, up to `most`, at which all pictures fit the room with their words."""
+    k = min((_fitting(p, width * ARROWS, height * ARROWS) for p in pictures), default=most)
+    k = min(k, most)
     notes: list[Notes] = []
     for _ in range(4):
         notes = [noted(picture.seen, k, faces) for picture in pictures]

@@ -24,6 +24,10 @@ from booklet.problem import Problem, Written
 from booklet.read.step import Step
 from booklet.stages import Model
 
+CREASE = "Fold, burnish, open again"
+CREASE_ALL = (
+    "Fold along every score, one after the other. Burnish each fold, then open it flat again."
+)
 LONGEST_TITLE = 44
 """Letters of a title that stand well beside its number."""
 
@@ -78,8 +82,7 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     steps: list[PlannedStep] = []
     if pattern.hinges:
         folds = tuple((pattern.id, hinge.panel) for hinge in pattern.hinges)
-        text = "Fold along every score, one after the other. Burnish each fold. Open it again."
-        steps.append(PlannedStep("Fold and burnish", text, pattern.id, fold=folds, crease=True))
+        steps.append(PlannedStep(CREASE, CREASE_ALL, pattern.id, fold=folds, crease=True))
     mats = [mat for mat in model.mats if mat.piece == pattern.id]
     if mats:
         where = listed([f"the {spoken_label(model, (mat.piece, mat.panel))}" for mat in mats])
@@ -185,9 +188,20 @@ def _unsaid_folds(model: Model) -> dict[int, list[Reference]]:
     return unsaid
 
 
+def _creasing(step: PlannedStep, model: Model) -> str:
+    """Along which scores to fold there and back."""
+    folding = {(p.id, h.panel) for p in model.patterns for h in p.hinges if p.id == step.piece}
+    if folding <= set(step.fold):
+        return CREASE_ALL
+    them = "them" if len(step.fold) > 1 else "it"
+    what = labels(model, step.fold, step.turned)
+    return f"Fold the {what} and burnish. Then open {them} flat again."
+
+
 def _acting(step: Step, model: Model, last: str) -> PlannedStep:
     """What a step of the project does, and to which piece."""
-    fold = _panels(step.fold, model)
+    creased = _creased(step.crease, model)
+    fold = creased or _panels(step.fold, model)
     join = _panels((*step.join, *step.glue), model)
     close = _panels(step.close, model)
     pieces = tuple(name.value.partition(".")[0] for name in (*step.score, *step.cut))
@@ -208,9 +222,23 @@ def _acting(step: Step, model: Model, last: str) -> PlannedStep:
         attach=mats,
         close=close,
         fill=filled_by(step.fill, model),
+        crease=bool(creased),
         turn=step.turn is not None,
         photo=step.photo and step.photo.inside(model.project.folder),
     )
+
+
+def _creased(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:
+    """The panels to fold and open again: a piece's name means all of its own."""
+    found: list[Reference] = []
+    for name in names:
+        piece = next((p for p in model.patterns if p.id == name.value), None)
+        found += (
+            [(piece.id, hinge.panel) for hinge in piece.hinges]
+            if piece is not None
+            else _panels((name,), model)
+        )
+    return tuple(dict.fromkeys(found))
 
 
 def _panels(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:
@@ -231,6 +259,7 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
         (step.attach, "Dress it with the mats", (), ""),
         (step.join, "Join the", goals or step.join, "Join"),
         (step.close, "Close the", step.close, "Close it"),
+        (step.crease, CREASE, (), ""),
         (step.fold, "Fold the", step.fold, "Fold the panels"),
     ):
         if words:
@@ -260,6 +289,8 @@ def _words(step: PlannedStep, model: Model, fills: bool) -> str:
     if step.join:
         joins = [j for p in model.patterns for j in p.joins if j.tab in step.join]
         parts.append(joining(folds, step.join, joins, model, step.turned))
+    elif step.crease:
+        parts.append(_creasing(step, model))
     elif folds and pattern is not None:
         parts.append(fold_sentence(folds, model, step.turned))
     if step.close:

@@ -21,6 +21,7 @@ class Step:
     title: str | None = None
     say: Written[str] | None = None
     fold: tuple[Written[str], ...] = ()
+    crease: tuple[Written[str], ...] = ()
     score: tuple[Written[str], ...] = ()
     cut: tuple[Written[str], ...] = ()
     glue: tuple[Written[str], ...] = ()
@@ -38,6 +39,7 @@ _names = listed(name, '["side_l", "side_r"]')
 TITLE = Key("title", "the step in a few words", title)
 SAY = Key("say", "what to do; {name} prints a measure", words)
 FOLD = Key("fold", "the panels to fold", _names)
+CREASE = Key("crease", "the pieces or panels to fold along their scores and open again", _names)
 SCORE = Key("score", "the pieces or panels to score", _names)
 CUT = Key("cut", "the pieces or panels to cut", _names)
 GLUE = Key("glue", "the tabs to put adhesive on", _names)
@@ -49,7 +51,7 @@ TURN = Key("turn", "how to turn the work", choice("over"))
 PHOTO = Key("photo", "a picture file beside the project", photo(STEP_BOX))
 ALT = Key("alt", "what the photo shows, for those who cannot see it", paragraph)
 
-ACTIONS = (FOLD, SCORE, CUT, GLUE, JOIN, ATTACH, CLOSE, FILL)
+ACTIONS = (FOLD, CREASE, SCORE, CUT, GLUE, JOIN, ATTACH, CLOSE, FILL)
 KEYS = (TITLE, SAY, *ACTIONS, TURN, PHOTO, ALT)
 
 
@@ -60,11 +62,14 @@ def _build(table: Table) -> Step:
             "[step] says nothing and does nothing",
             'Add say = "...", or an action such as fold = [...].',
         )
+    for other in (FOLD, JOIN, CLOSE):
+        table.only_one_of(CREASE, other)
     table.needs_too(ALT, PHOTO)
     return Step(
         title=table.get(TITLE) or None,
         say=table.get(SAY),
         fold=table.get_or(FOLD, ()),
+        crease=table.get_or(CREASE, ()),
         score=table.get_or(SCORE, ()),
         cut=table.get_or(CUT, ()),
         glue=table.get_or(GLUE, ()),
