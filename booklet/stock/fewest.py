@@ -25,8 +25,15 @@ from booklet.stock.part import Part
 from booklet.stock.tidy import fewer_layouts, less_surplus, rearranged, renamed
 from booklet.stock.work import Work
 
+Plan = dict[Counts, int]
+"""Sheets of each layout of the pool."""
+
 SHEET = 1_000_000
 """What a sheet is worth in whole-number prices."""
+
+
+CHOICES = 4
+"""A choice may take this part of the steps that are left, and so may the greedy layouts."""
 
 
 STEADY = 3
@@ -61,6 +68,12 @@ class _Case:
     worth: int = 1
     total: int = 0
     spent: int = 0
+    asked: tuple[int, tuple[Counts, ...]] = (0, ())
+
+    @property
+    def left(self) -> int:
+        """The steps that are not spent yet."""
+        return max(0, self.limits.total - self.spent)
 
     @property
     def demand(self) -> list[int]:
@@ -108,40 +121,50 @@ def fewest_sheets(
     """
     case = _Case(w, h, blanks, frame_of(w, h, blanks, limits.sums, strip), limits)
     case.learn([b.w * b.h for b in blanks], w * h)
-    for kind in range(len(blanks)):
-        case.add(_alone(case, kind))
+    plan: Plan = {}
+    for kind, blank in enumerate(blanks):
+        part = _alone(case, kind)
+        case.add(part)
+        counts = case.counts(part)
+        plan[counts] = -(-blank.copies // counts[kind])
     if len(blanks) == 1:
-        (counts, part), *_ = case.pool.items()
-        sheets = -(-blanks[0].copies // counts[0])
         case.learn([1], best_layout(case.frame, [1])[1])
-        return SheetPlan(_tidy(case, [(sheets, part)]), case.bound)
+        return _finished(case, plan)
     if not strip:
         _generate(case, exact=False)
-    plan = _choose(case)
-    if sum(plan) > case.bound:
+    plan = _better(case, plan)
+    if _open(case, plan):
         _greedy(case)
-        plan = _choose(case)
-    if sum(plan) > case.bound:
+        plan = _better(case, plan)
+    if _open(case, plan):
         _generate(case, exact=True)
-        plan = _choose(case)
-    plan = _settle(case, plan)
-    if sum(plan) > 1:
-        _even_share(case, sum(plan))
-        plan += [0] * (len(case.pool) - len(plan))
-        plan = fewer_layouts(w, h, case.pool, plan, case.demand, limits, strip)
-    parts = list(case.pool.values())
-    return SheetPlan(
-        _tidy(case, [(n, parts[index]) for index, n in enumerate(plan) if n]), case.bound
-    )
+        plan = _better(case, plan)
+    return _finished(case, _settle(case, plan))
+
+
+def _open(case: _Case, plan: Plan) -> bool:
+    """Whether a plan may take more sheets than needed."""
+    return sum(plan.values()) > case.bound
+
+
+def _finished(case: _Case, plan: Plan) -> SheetPlan:
+    """The plainest plan of so many sheets."""
+    sheets = sum(plan.values())
+    w, h, strip = case.w, case.h, case.frame.strip
+    if sheets > 1 and len(case.blanks) > 1:
+        _even_share(case, sheets)
+        known = [plan.get(counts, 0) for counts in case.pool]
+        found = fewer_layouts(w, h, case.pool, known, case.demand, case.limits, strip)
+        plan = dict(zip(case.pool, found, strict=True))
+    return SheetPlan(_tidy(case, [(n, case.pool[c]) for c, n in plan.items() if n]), case.bound)
 
 
 def _tidy(case: _Case, layouts: Sequence[tuple[int, Part]]) -> tuple[tuple[int, Part], ...]:
     """Only what is wanted on each sheet, in its plainest arrangement."""
     w, h, strip = case.w, case.h, case.frame.strip
-    return tuple(
-        (sheets, rearranged(w, h, case.blanks, part, case.limits, strip))
-        for sheets, part in less_surplus(layouts, case.demand, w, h, strip)
-    )
+    kept = less_surplus(layouts, case.demand, w, h, strip)
+    parts = rearranged(w, h, case.blanks, [part for _, part in kept], case.limits, strip)
+    return tuple((sheets, part) for (sheets, _), part in zip(kept, parts, strict=True))
 
 
 def _even_share(case: _Case, sheets: int) -> None:
@@ -181,7 +204,7 @@ def _generate(case: _Case, exact: bool) -> None:
         master.add(known)
     steady = STEADY
     for _ in range(case.limits.rounds):
-        if case.spent > case.limits.total:
+        if not case.left:
             return
         fraction, found = master.solve()
         prices = case.blend([max(0, int(price * SHEET)) for price in found], steady)
@@ -206,29 +229,38 @@ def _generate(case: _Case, exact: bool) -> None:
 def _loose(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
     """The best layout at these prices with any number of copies, and its worth."""
     part, worth = best_layout(case.frame, prices)
-    case.spent += case.frame.effort
+    case.spent += case.frame.effort // 2
     return () if part is None else (part,), worth
 
 
 def _exact(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
     """Layouts worth more than the floor with no more copies than wanted, and what bounds them."""
     bounds = bounds_of(case.frame, case.blanks, prices)
-    search = (case.w, case.h, case.blanks, prices, bounds, case.limits.pairs)
+    search = (case.w, case.h, case.blanks, prices, bounds, min(case.limits.pairs, case.left))
     found = fill(*search, floor=floor, others=case.limits.others)
-    case.spent += 2 * case.frame.effort + found.spent
+    case.spent += case.frame.effort + found.spent
     return (() if found.best is None else (found.best, *found.parts)), found.bound
 
 
-def _choose(case: _Case) -> list[int]:
-    """How many sheets of each layout of the pool."""
-    result = fewest(list(case.pool), case.demand, case.bound, case.limits.nodes)
-    if result is not None:
-        return result[0]
-    # Whatever happens, each kind on sheets of its own is a plan.
-    plan = [0] * len(case.pool)
-    for kind, count in enumerate(case.demand):
-        plan[kind] = -(-count // list(case.pool)[kind][kind])
-    return plan
+def _better(case: _Case, plan: Plan) -> Plan:
+    """The plan, or one of fewer sheets from the layouts of the pool."""
+    return _chosen(case, plan)[0]
+
+
+def _chosen(case: _Case, plan: Plan) -> tuple[Plan, bool]:
+    """The same, for a part of the steps that are left, and whether the pool holds none better."""
+    asked = (case.bound, tuple(case.pool))
+    if asked == case.asked:
+        return plan, False
+    case.asked = asked
+    node = case.limits.node_steps * len(case.pool)
+    nodes = max(1, min(case.limits.nodes, case.left // CHOICES // node))
+    choice = fewest(list(case.pool), case.demand, case.bound, nodes)
+    case.spent += node * (nodes if choice is None else choice.nodes)
+    if choice is None or sum(choice.sheets) >= sum(plan.values()):
+        return plan, choice is not None and choice.proved
+    pairs = zip(case.pool, choice.sheets, strict=True)
+    return {counts: sheets for counts, sheets in pairs if sheets}, choice.proved
 
 
 def _greedy(case: _Case) -> None:
@@ -238,52 +270,51 @@ def _greedy(case: _Case) -> None:
     sheet = case.w * case.h
     # By its price a sheet is worth as much as by its area; no blank is worth more than a sheet.
     values = [a + sheet * p // case.worth for a, p in zip(areas, case.prices, strict=True)]
+    until = case.spent + case.left // CHOICES
     for _ in range(case.limits.greedy):
-        if not any(left):
+        if not any(left) or case.spent > until:
             return
         blanks = [Blank(b.w, b.h, b.turns, n) for b, n in zip(case.blanks, left, strict=True)]
         bounds = bounds_of(case.frame, blanks, values)
-        part = fill(case.w, case.h, blanks, values, bounds, case.limits.quick_pairs).best
-        if part is None:
+        found = fill(case.w, case.h, blanks, values, bounds, case.limits.quick_pairs)
+        case.spent += case.frame.effort + found.spent
+        if found.best is None:
             return
-        case.add(part)
-        counts = part.counts
+        case.add(found.best)
+        counts = found.best.counts
         times = min(left[k] // n for k, n in counts.items())
         left = [n - times * counts[k] for k, n in enumerate(left)]
 
 
-def _settle(case: _Case, plan: list[int]) -> list[int]:
+def _settle(case: _Case, plan: Plan) -> Plan:
     """Close the gap: list every layout that a better plan could use, and choose among all.
 
     With prices p and best worth W, a plan of K sheets has total worth at least the demand's, and no
     sheet above W: each of its sheets is worth at least demand's worth - (K - 1) W. Copies beyond
     the demand may be added freely, so layouts that others contain are left out.
     """
-    while sum(plan) > case.bound and case.spent <= case.limits.total:
-        target = sum(plan) - 1
+    limits = case.limits
+    while _open(case, plan) and case.left:
+        target = sum(plan.values()) - 1
         floor = max(0, case.total - (target - 1) * case.worth - 1)
         bounds = bounds_of(case.frame, case.blanks, case.prices)
-        found = list_layouts(
-            case.w, case.h, case.blanks, case.prices, bounds, case.limits.pairs, floor
-        )
-        case.spent += found.spent
+        search = (case.w, case.h, case.blanks, case.prices, bounds, min(limits.pairs, case.left))
+        found = list_layouts(*search, floor, limits.layouts, limits.hopeful)
+        case.spent += case.frame.effort + found.spent
         for part in found.parts:
             case.add(part)
-        _drop_contained(case)
-        result = fewest(list(case.pool), case.demand, case.bound, case.limits.nodes)
-        if result is None:
-            return plan
-        better = sum(result[0]) < sum(plan)
-        plan = result[0]
-        if found.proved and result[1]:
-            case.bound = sum(plan)
-        if not better:
+        _drop_contained(case, plan)
+        better, proved = _chosen(case, plan)
+        if found.proved and proved:
+            case.bound = sum(better.values())
+        if better is plan:
             break
+        plan = better
     return plan
 
 
-def _drop_contained(case: _Case) -> None:
-    """Forget layouts whose blanks another layout holds too; the first of each kind stay."""
+def _drop_contained(case: _Case, plan: Plan) -> None:
+    """Forget layouts whose blanks another layout holds too, unless the plan uses them."""
     rows = list(case.pool)
     if len(rows) > case.limits.layouts:
         return
@@ -293,7 +324,7 @@ def _drop_contained(case: _Case) -> None:
     size = 0
     for index in order.tolist():
         if (kept[:size] >= table[index]).all(axis=1).any():
-            if index >= len(case.blanks):
+            if rows[index] not in plan:
                 del case.pool[rows[index]]
             continue
         kept[size] = table[index]

@@ -71,7 +71,7 @@ def fill(
     search = _Search(w, h, blanks, values, bounds, floor, rising=True)
     proved = search.run(work)
     best = None if search.best < 0 else search.part(search.best)
-    met = sorted(search.reached, key=lambda at: (-int(search.value[at]), at))[: others + 1]
+    met = search.dearest()[: others + 1]
     parts = tuple(search.part(at) for at in met if at != search.best)
     return Found(
         best, search.floor if best else 0, parts[:others], proved, search.ceiling, search.spent
@@ -86,11 +86,17 @@ def list_layouts(
     bounds: Bounds,
     work: int,
     floor: int,
+    most: int,
+    hopeful: int,
 ) -> Found:
-    """Every layout (as the blanks on it, once) with more than `floor`."""
-    search = _Search(w, h, blanks, values, bounds, floor, rising=False)
+    """Every layout (as the blanks on it, once) with more than `floor`.
+
+    Where there are more than `most`, or the work is spent: `hopeful` of them, the most valuable.
+    """
+    search = _Search(w, h, blanks, values, bounds, floor, rising=False, most=most)
     proved = search.run(work)
-    hits = tuple(search.part(index) for index in search.reached)
+    kept = search.reached if proved else search.dearest()[:hopeful]
+    hits = tuple(search.part(index) for index in kept)
     top = int(search.value[search.reached].max()) if hits else 0
     return Found(None, top, hits, proved, top if proved else search.ceiling, search.spent)
 
@@ -103,11 +109,11 @@ def arrangements(
     bounds: Bounds,
     work: int,
     floor: int,
-) -> tuple[Part, ...]:
-    """Layouts worth more than `floor`, the same blanks in rectangles of several sizes."""
+) -> tuple[tuple[Part, ...], int]:
+    """Layouts worth more than `floor`, the same blanks in rectangles of several sizes; the work."""
     search = _Search(w, h, blanks, values, bounds, floor, rising=False, every=True)
     search.run(work)
-    return tuple(search.part(index) for index in search.reached)
+    return tuple(search.part(index) for index in search.reached), search.spent
 
 
 @dataclass
@@ -122,6 +128,7 @@ class _Search:
     floor: int
     rising: bool
     every: bool = False
+    most: int | None = None
     size: int = 0
     best: int = -1
     ceiling: int = 0
@@ -170,7 +177,7 @@ class _Search:
             closed += 1
             self.spent += closed + BUILD * (self.size - before)
             before = self.size
-            if self.spent > work:
+            if self.spent > work or (self.most is not None and len(self.reached) > self.most):
                 self.ceiling = -bound
                 return False
             self._join_all(index, order[:closed])
@@ -281,6 +288,10 @@ class _Search:
                 self.reached.append(at)
             if self.rising and value[new] > self.floor:
                 self.floor, self.best = int(value[new]), at
+
+    def dearest(self) -> list[int]:
+        """The layouts met, the most valuable first."""
+        return sorted(self.reached, key=lambda at: (-int(self.value[at]), at))
 
     def part(self, index: int) -> Part:
         """The tree of a build."""

@@ -11,6 +11,7 @@ that the same question has the same answer.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -20,6 +21,15 @@ Counts = tuple[int, ...]
 
 WHOLE = 1e-6
 """How far HiGHS may leave whole numbers (its own `mip_feasibility_tolerance`)."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Sheets of each layout, whether none is better, and the nodes that it took."""
+
+    sheets: list[int]
+    proved: bool
+    nodes: int
 
 
 class Prices:
@@ -45,8 +55,8 @@ class Prices:
 
 def fewest(
     layouts: Sequence[Counts], demand: Sequence[int], bound: int, nodes: int
-) -> tuple[list[int], bool] | None:
-    """Sheets of each layout so that the total is smallest, and whether that is proved.
+) -> Choice | None:
+    """Sheets of each layout so that the total is smallest.
 
     `bound` is a known lower bound of the total. None where nothing was found in `nodes` nodes.
     """
@@ -70,21 +80,28 @@ def plainest(
     sheets: int,
     nodes: int,
 ) -> list[int] | None:
-    """Sheets of each layout, `sheets` in all, with the least total cost of the layouts in use."""
+    """Sheets of each layout, no more than `sheets`, with the least cost of the layouts in use."""
     model = _model()
     model.setOptionValue("mip_max_nodes", nodes)
     for count in demand:
         model.addRow(float(count), model.inf, 0, [], [])
-    model.addRow(float(sheets), float(sheets), 0, [], [])
-    for counts in layouts:
-        _column(model, counts, (1.0,), 0.0, float(sheets))
-    for index, cost in enumerate(costs):
+    model.addRow(0.0, float(sheets), 0, [], [])
+    useful = [_useful(counts, demand, sheets) for counts in layouts]
+    for counts, most in zip(layouts, useful, strict=True):
+        _column(model, counts, (1.0,), 0.0, most)
+    for index, (cost, most) in enumerate(zip(costs, useful, strict=True)):
         model.addCol(float(cost), 0.0, 1.0, 0, [], [])
         used = len(layouts) + index
         model.changeColIntegrality(used, _integer())
-        model.addRow(0.0, model.inf, 2, [index, used], [-1.0, float(sheets)])
+        model.addRow(0.0, model.inf, 2, [index, used], [-1.0, most])
     result = _whole(model, layouts, demand)
-    return None if result is None else result[0]
+    return None if result is None else result.sheets
+
+
+def _useful(counts: Counts, demand: Sequence[int], sheets: int) -> float:
+    """The most sheets of a layout that are of any use."""
+    most = max((-(-d // n) for d, n in zip(demand, counts, strict=True) if n), default=0)
+    return float(min(most, sheets))
 
 
 def _column(
@@ -99,7 +116,7 @@ def _column(
 
 def _whole(
     model: highspy.Highs, layouts: Sequence[Counts], demand: Sequence[int]
-) -> tuple[list[int], bool] | None:
+) -> Choice | None:
     """Solve, round, and check the answer in whole numbers."""
     import highspy
 
@@ -111,7 +128,8 @@ def _whole(
     for kind, count in enumerate(demand):
         if sum(n * counts[kind] for n, counts in zip(sheets, layouts, strict=True)) < count:
             return None
-    return sheets, model.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    proved = model.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    return Choice(sheets, proved, max(1, int(model.getInfo().mip_node_count)))
 
 
 def _model() -> highspy.Highs:

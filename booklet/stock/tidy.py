@@ -43,7 +43,9 @@ def fewer_layouts(
         (index for index in range(len(rows)) if not plan[index]),
         key=lambda index: (-sum(rows[index]), index),
     )
-    some = [*used, *others][: limits.choices]
+    some = [*used, *others][: min(limits.choices, limits.numbers // len(demand))]
+    if len(some) <= len(used):
+        return list(plan)
     parts = list(pool.values())
     costs = [LAYOUT + len(fences(parts[index], w, h, strip)) for index in some]
     found = plainest([rows[index] for index in some], costs, demand, sum(plan), limits.plain_nodes)
@@ -82,25 +84,41 @@ def less_surplus(
 
 
 def rearranged(
+    w: int, h: int, blanks: Sequence[Blank], parts: Sequence[Part], limits: Work, strip: int
+) -> list[Part]:
+    """The same blanks on each sheet with fewer settings of the fence, or a larger leftover.
+
+    As many layouts as the work allows, the first ones first; the others stay as they are.
+    """
+    left = limits.tidied
+    found = []
+    for part in parts:
+        if left > 0 and sum(part.counts.values()) <= limits.rearranged:
+            part, spent = _rearranged(w, h, blanks, part, limits, strip)
+            left -= spent
+        found.append(part)
+    return found
+
+
+def _rearranged(
     w: int, h: int, blanks: Sequence[Blank], part: Part, limits: Work, strip: int
-) -> Part:
-    """The same blanks on a sheet with fewer settings of the fence, or a larger leftover."""
+) -> tuple[Part, int]:
+    """One layout, and the steps that it took."""
     counts = part.counts
-    if sum(counts.values()) > limits.rearranged:
-        return part
     kinds = sorted(counts)
     few = [Blank(blanks[k].w, blanks[k].h, blanks[k].turns, counts[k]) for k in kinds]
     areas = [blank.w * blank.h for blank in few]
     total = sum(area * blank.copies for area, blank in zip(areas, few, strict=True))
-    bounds = bounds_of(frame_of(w, h, few, limits.sums, strip), few, areas)
-    found = arrangements(w, h, few, areas, bounds, limits.arranged_pairs, total - 1)
+    frame = frame_of(w, h, few, limits.sums, strip)
+    bounds = bounds_of(frame, few, areas)
+    found, spent = arrangements(w, h, few, areas, bounds, limits.arranged_pairs, total - 1)
     named = [renamed(one, kinds) for one in found]
 
     def worth(one: Part) -> tuple[int, int]:
         left = (s.w * s.h for s in spots(one, 0, 0, w, h, strip) if s.kind < 0)
         return len(fences(one, w, h, strip)), -max(left, default=0)
 
-    return min([part, *named], key=worth)
+    return min([part, *named], key=worth), frame.effort + spent
 
 
 def renamed(part: Part, kinds: Sequence[int]) -> Part:

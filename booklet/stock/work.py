@@ -16,23 +16,30 @@ class Work:
     sums: int = 600
     # Layouts that column generation tries; a class plan takes about twenty.
     rounds: int = 400
-    # Pairs of builds in all searches for one stock, then a gap is left: some ten seconds.
-    total: int = 40_000_000
+    # Steps for one stock, whatever they are spent on, then a gap is left: some ten seconds. A step
+    # is a pair of builds that a search looks at, half a microsecond; other work counts likewise.
+    total: int = 12_000_000
     # Layouts that one search hands over besides the best: fewer searches, a larger choice.
     others: int = 9
-    # Pairs of builds that one search for a layout looks at: some two seconds.
+    # Pairs of builds that one search for a layout looks at: some five seconds.
     pairs: int = 10_000_000
     # The same for a layout that only serves as a suggestion.
     quick_pairs: int = 50_000
     # Sheets that are filled one after the other to find layouts for the remainder.
     greedy: int = 60
-    # Layouts that are compared with each other before the choice.
+    # Layouts that are listed for a proof and compared with each other before the choice.
     layouts: int = 5_000
-    # Nodes of the choice among layouts.
+    # Of a list that was not finished, the most valuable.
+    hopeful: int = 300
+    # Nodes of the choice among layouts, and the steps that a node takes for each of them.
     nodes: int = 2_000
-    # Layouts, and nodes, of the choice of the plainest plan.
+    node_steps: int = 50
+    # Layouts of the choice of the plainest plan, and its numbers in all; its nodes.
     choices: int = 60
-    plain_nodes: int = 200
+    numbers: int = 600
+    plain_nodes: int = 60
     # Blanks on a sheet that are arranged anew, and the pairs of builds looked at for it.
     rearranged: int = 12
     arranged_pairs: int = 200_000
+    # The same for all layouts of a plan together.
+    tidied: int = 3_000_000

@@ -36,9 +36,17 @@ def reachable(limit: int, sides: Sequence[int]) -> list[int]:
 
 
 def fewest_by_cp_sat(
-    sheet: tuple[int, int], items: Sequence[Item], turning: bool, seconds: float, every: bool
+    sheet: tuple[int, int],
+    items: Sequence[Item],
+    turning: bool,
+    seconds: float,
+    every: bool,
+    most_cuts: int | None = None,
 ) -> Answer:
-    """Solve one instance; with `every`, cuts at each whole number, not at sums of sides alone."""
+    """Solve one instance; with `every`, cuts at each whole number, not at sums of sides alone.
+
+    A model with more than `most_cuts` cuts is not solved; the bound is that of the area then.
+    """
     ways = [[(w, h)] + ([(h, w)] if turning and w != h else []) for w, h, _ in items]
     flat = [way for one in ways for way in one]
     cuts_x = list(range(1, sheet[0])) if every else reachable(sheet[0], [w for w, _ in flat])
@@ -50,10 +58,16 @@ def fewest_by_cp_sat(
     made[sheet].append(total)
     given: list[list[cp_model.IntVar]] = [[] for _ in items]
     waiting, seen = [sheet], {sheet}
+    area = sum(w * h * count for w, h, count in items)
+    by_area = -(-area // (sheet[0] * sheet[1]))
+    cuts = 0
     while waiting:
         w, h = waiting.pop()
         parts = [((q, h), (w - q, h)) for q in cuts_x if q < w]
         parts += [((w, q), (w, h - q)) for q in cuts_y if q < h]
+        cuts += len(parts)
+        if most_cuts is not None and cuts > most_cuts:
+            return Answer(None, by_area, False, len(seen))
         for first, second in parts:
             cut = model.new_int_var(0, most, "")
             used[w, h].append(cut)
@@ -73,8 +87,7 @@ def fewest_by_cp_sat(
         model.add(sum(made[state]) >= sum(used[state]))
     for (_, _, count), out in zip(items, given, strict=True):
         model.add(sum(out) >= count)
-    area = sum(w * h * count for w, h, count in items)
-    model.add(total >= -(-area // (sheet[0] * sheet[1])))
+    model.add(total >= by_area)
     model.minimize(total)
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
