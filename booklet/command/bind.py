@@ -28,11 +28,12 @@ from booklet.pages.binder import project_pages
 from booklet.pages.binder_front import Entry, Facts, back_pages, front_pages, furniture
 from booklet.pages.grid import PAPERS
 from booklet.pages.page import Document, Page
-from booklet.pdf.canvas import pdf_bytes
+from booklet.pdf.canvas import pages_and_tree
 from booklet.pdf.join import Bookmark, Joiner
 from booklet.pdf.section import Section, from_bytes, section_of, to_bytes
+from booklet.pdf.whole import About
 from booklet.pdf.write import whole_file
-from booklet.stages import Model, check_file
+from booklet.stages import Asked, Model, check_file
 
 PLAIN_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 """A section's own date: it is in no binder."""
@@ -48,9 +49,7 @@ class Bound:
     key: str
 
 
-def bind(
-    folder: str, out: str | None, paper: str | None, grey: bool, jobs: int | None = None
-) -> int:
+def bind(folder: str, out: str | None, settings: Settings, jobs: int | None = None) -> int:
     """Bind a folder; prints what was written."""
     root = Path(folder)
     date = date_given()
@@ -58,8 +57,8 @@ def bind(
         return _told("SOURCE_DATE_EPOCH is no count of seconds")
     if not root.is_dir():
         return _told(f"{folder} is no folder")
-    settings = Settings(paper or "letter", grey)
-    target = Path(out) if out else root / f"binder-{settings.paper}.pdf"
+    units = f"-{settings.units}" if settings.units else ""
+    target = Path(out) if out else root / f"binder{units}-{settings.paper}.pdf"
     try:
         files = project_files(root)
         if not files:
@@ -128,7 +127,7 @@ def _faces() -> Faces:
 
 def make_section(one: Bound, kept: Path, settings: Settings) -> None:
     """Checks one project and puts its section, or the reason why it has none, into the cache."""
-    model, problems = check_file(one.file)
+    model, problems = check_file(one.file, Asked(units=settings.units, ruler=settings.ruler))
     if model is None or not model.patterns or status(problems, strict=False):
         wrong = [problem for problem in problems if problem.severity == "error"]
         store(kept, one.key, wrong[0].message if wrong else "it has no piece", b"")
@@ -140,7 +139,7 @@ def make_section(one: Bound, kept: Path, settings: Settings) -> None:
 
 def _section(pages: Sequence[Page], grey: bool, accent: str = "#2f6f73") -> Section:
     document = Document("", "", "", "en", accent, tuple(replace(p, bookmark=None) for p in pages))
-    return section_of(pdf_bytes(document, _faces(), date=PLAIN_DATE, grey=grey, plain=True))
+    return section_of(*pages_and_tree(document, _faces(), date=PLAIN_DATE, grey=grey))
 
 
 def _facts(model: Model, pages: Sequence[Page]) -> Facts:
@@ -150,6 +149,7 @@ def _facts(model: Model, pages: Sequence[Page]) -> Facts:
     return Facts(
         title=project.project.title,
         designer=project.project.designer,
+        language=project.project.language,
         pages=len(pages),
         forms=tuple(form.replace("_", " ") for form in forms) or ("own shape",),
         holds=tuple(contents.name for contents in project.contents),
@@ -215,16 +215,22 @@ def _write(
             marks = entry.facts.bookmarks[1:]
             bookmarks += [Bookmark(words, 1, start + at) for words, at in marks]
             over = _section(furniture(entry, letters, paper, faces), settings.grey)
-            joiner.add(from_bytes(section_bytes(kept, one.key)), over)
+            section = from_bytes(section_bytes(kept, one.key))
+            joiner.add(section, over, entry.facts.language, deeper=1)
         last = listed[-1].first + listed[-1].facts.pages
-        _add(joiner, back_pages(title, listed, last, paper, faces), settings, bookmarks)
-        joiner.finish(title, "en", f"D:{date:%Y%m%d%H%M%S}Z", bookmarks)
+        back = back_pages(title, listed, last, paper, faces)
+        _add(joiner, back, settings, bookmarks, deeper=1)
+        joiner.finish(About(title, "", "", "en", "binder of projects", date), bookmarks)
     print(f"{harmless(str(target))} ({len(entries)} projects, {joiner.pages} pages)")
     return 1 if failed else 0
 
 
 def _add(
-    joiner: Joiner, pages: Sequence[Page], settings: Settings, bookmarks: list[Bookmark]
+    joiner: Joiner,
+    pages: Sequence[Page],
+    settings: Settings,
+    bookmarks: list[Bookmark],
+    deeper: int = 0,
 ) -> None:
     """Pages of the binder itself, with nothing drawn over them."""
     start = joiner.pages
@@ -232,4 +238,4 @@ def _add(
         Bookmark(page.bookmark, 0, start + at) for at, page in enumerate(pages) if page.bookmark
     ]
     bare = [Page(page.width, page.height, ()) for page in pages]
-    joiner.add(_section(pages, settings.grey), _section(bare, settings.grey))
+    joiner.add(_section(pages, settings.grey), _section(bare, settings.grey), "en", deeper)

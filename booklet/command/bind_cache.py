@@ -1,9 +1,9 @@
 """The parts of a binder, kept by what they are made from.
 
 In: a project file and settings. Out: an entry on disk: facts on the first line, then the section.
-An entry's name is the hash of everything that it depends on: the program's own files, the project,
-the pictures that it names, paper and colours. An entry that is damaged or half written counts as
-missing; entries that a run did not use are taken away.
+An entry's name is the hash of everything that it depends on: the program's own files and fonts,
+the libraries, the project, the pictures that it names, paper, colours and units. An entry that is
+damaged or half written counts as missing; entries that a run did not use are taken away.
 """
 
 from __future__ import annotations
@@ -12,34 +12,46 @@ import contextlib
 import functools
 import hashlib
 import json
+import sys
 import tomllib
+import zlib
 from collections.abc import Collection
 from dataclasses import asdict, dataclass
+from importlib.metadata import version
 from pathlib import Path
 
+from booklet.draw.typeface import font_files
 from booklet.limits import Limits
 from booklet.pages.binder_front import Facts
 from booklet.pdf.write import write_file
 
 SUFFIX = ".section"
+LIBRARIES = ("reportlab", "pypdf", "pillow", "shapely", "numpy", "highspy")
+"""Whose work is in a section's bytes."""
 
 
 @dataclass(frozen=True)
 class Settings:
-    """What all parts of a binder share."""
+    """What all parts of a binder share; units and ruler None where each project decides."""
 
     paper: str
     grey: bool
+    units: str | None = None
+    ruler: str | None = None
 
 
 @functools.cache
 def program() -> str:
-    """The hash of the program's own code and data: another version makes other pages."""
+    """The hash of what makes pages: code, data, fonts, and the versions of the libraries."""
     root = Path(__file__).resolve().parents[1]
     digest = hashlib.sha256()
     for path in sorted(root.rglob("*")):
         if path.suffix in (".py", ".toml"):
             digest.update(path.relative_to(root).as_posix().encode() + b"\0" + path.read_bytes())
+    for name, data in font_files().items():
+        digest.update(name.encode() + b"\0" + data)
+    used = [f"{name} {version(name)}" for name in LIBRARIES]
+    digest.update(f"{sys.version} {zlib.ZLIB_RUNTIME_VERSION} {used}".encode())
     return digest.hexdigest()
 
 
@@ -98,7 +110,8 @@ def facts_of(folder: Path, key: str) -> Facts | str | None:
         return str(told["failed"])
     lists = {name: tuple(told[name]) for name in ("forms", "holds", "stocks", "sheets")}
     marks = tuple((str(title), int(page)) for title, page in told["bookmarks"])
-    return Facts(told["title"], told["designer"], told["pages"], bookmarks=marks, **lists)
+    title, designer, pages = told["title"], told["designer"], told["pages"]
+    return Facts(title, designer, pages, bookmarks=marks, language=told["language"], **lists)
 
 
 def section_bytes(folder: Path, key: str) -> bytes:

@@ -14,9 +14,12 @@ from booklet.command.make import Options
 from booklet.draw.typeface import Faces
 from booklet.pages.grid import Paper
 from booklet.pages.handout import folded, teacher_only
+from booklet.pages.page import Document
 from booklet.pages.pattern import template_only
-from booklet.pdf.canvas import pdf_bytes
+from booklet.pdf.canvas import pages_and_tree, pdf_bytes
 from booklet.pdf.impose import imposed
+from booklet.pdf.section import Section, section_of
+from booklet.pdf.whole import About
 from booklet.pdf.write import write_file, write_pdf
 from booklet.stages import Model
 
@@ -26,9 +29,10 @@ def write_folded(
 ) -> list[str]:
     """Writes the files; a line for each. Raises OSError."""
     reading = folded(model, paper, faces)
-    # Tags number the marks of pages; the sheets have other pages, so theirs go without.
-    pages = pdf_bytes(reading, faces, date=date, grey=options.grey, plain=True)
-    sheets = imposed(pages, options.leaf)
+    about = About(
+        reading.title, reading.designer, reading.subject, reading.language, reading.edition, date
+    )
+    sheets = imposed(_pages(reading, faces, date, options), about, options.leaf)
     full_size = template_only(model, paper, faces, "handout", folding=True)
     apart = target.with_name(f"{target.stem}-templates.pdf")
     data = pdf_bytes(full_size, faces, date=date, grey=options.grey, plain=options.plain)
@@ -46,3 +50,10 @@ def write_folded(
         write_pdf(teacher, faces, own, date=date, grey=options.grey, plain=options.plain)
         lines.append(f"{own} ({len(teacher.pages)} pages for the teacher, not for students)")
     return lines
+
+
+def _pages(reading: Document, faces: Faces, date: datetime, options: Options) -> Section:
+    """The reading pages, with their tags unless they are plain."""
+    if options.plain:
+        return section_of(pdf_bytes(reading, faces, date=date, grey=options.grey, plain=True))
+    return section_of(*pages_and_tree(reading, faces, date=date, grey=options.grey))

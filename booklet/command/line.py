@@ -49,6 +49,9 @@ def parser() -> argparse.ArgumentParser:
     bind.add_argument("--out", metavar="FILE", help="default: binder-PAPER.pdf in the folder")
     bind.add_argument("--paper", choices=["letter", "a4"], help="default: letter")
     bind.add_argument("--grey", action="store_true", help="greys only")
+    _rounding(bind)
+    bind.add_argument("--size", help=argparse.SUPPRESS)
+    bind.add_argument("--measured", help=argparse.SUPPRESS)
     bind.add_argument("--jobs", type=int, metavar="N", help="processes; default: one a processor")
     stamp = commands.add_parser("stamp", help="write a personal copy of a pattern's PDF")
     stamp.add_argument("file", metavar="PDF")
@@ -129,6 +132,11 @@ def leaf(text: str) -> float:
 def _asking(command: argparse.ArgumentParser) -> None:
     """The options that choose what of a project is built."""
     command.add_argument("--size", metavar="ID", help="one size only; default: all in one booklet")
+    _rounding(command)
+
+
+def _rounding(command: argparse.ArgumentParser) -> None:
+    """The options that turn a project into one of another unit."""
     command.add_argument(
         "--units", choices=["in", "mm", "cm"], help="round the project to this unit's ruler"
     )
@@ -194,13 +202,28 @@ def _make(words: argparse.Namespace) -> int:
     return make(words.files, options)
 
 
+def _bind(words: argparse.Namespace) -> int:
+    refused = {"--size": words.size, "--measured": words.measured}
+    reasons = {
+        "--size": "a binder holds all sizes of its projects: `make --for binder --size` makes one",
+        "--measured": "a binder is for any printer: `make --measured` is for one",
+    }
+    for option, value in refused.items():
+        if value is not None:
+            print(f"booklet: {reasons[option]}", file=sys.stderr)
+            return 2
+    from booklet.command.bind import bind
+    from booklet.command.bind_cache import Settings
+
+    settings = Settings(words.paper or "letter", words.grey, words.units, words.ruler)
+    return bind(words.folder, words.out, settings, words.jobs)
+
+
 def _run(words: argparse.Namespace) -> int:
     if words.command in ("make", "watch"):
         return _make(words)
     if words.command == "bind":
-        from booklet.command.bind import bind
-
-        return bind(words.folder, words.out, words.paper, words.grey, words.jobs)
+        return _bind(words)
     if words.command == "stamp":
         from booklet.command.stamp import stamp
 

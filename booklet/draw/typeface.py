@@ -188,6 +188,11 @@ def load_faces() -> Faces:
     )
 
 
+def font_files() -> dict[str, bytes]:
+    """The bytes of each font file, by its name."""
+    return {file: _folder().joinpath(file).read_bytes() for file in sorted(FILES.values())}
+
+
 def _folder() -> Traversable:
     try:
         return resources.files("booklet.fonts")

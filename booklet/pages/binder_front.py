@@ -38,6 +38,7 @@ class Facts:
     stocks: tuple[str, ...]
     sheets: tuple[str, ...]
     bookmarks: tuple[tuple[str, int], ...]
+    language: str = "en"
 
 
 @dataclass(frozen=True)

@@ -55,7 +55,7 @@ def folded(model: Model, paper: Paper, faces: Faces) -> Document:
     pages = [*front, *back]
     while len(pages) % 4:
         pages += notes_page(half, faces)
-    return as_document(model, framed(pages, model, (half,), faces), "booklet pages")
+    return as_document(model, framed(pages, model, (half,), faces), "booklet to fold")
 
 
 def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page], list[Page]]:

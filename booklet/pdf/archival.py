@@ -77,10 +77,12 @@ def make_archival(canvas: Canvas, words: Document, date: datetime, producer: str
         "DestOutputProfile": document.Reference(Plain({"N": 3}, srgb_profile())),
     }
     add_to_catalogue(canvas, "OutputIntents", PDFArray([PDFDictionary(intent)]))
-    _close_streams(document)
+    close_streams(canvas)
 
 
-def _close_streams(document: Any) -> None:
+def close_streams(canvas: Canvas) -> None:
+    """Wraps the streams so that each closes properly, and mends the fonts' maps to Unicode."""
+    document: Any = canvas._doc  # type: ignore[attr-defined]
     for font in document.delayedFonts:
         font.addObjects(document)
     document.delayedFonts = []

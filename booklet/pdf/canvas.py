@@ -23,11 +23,11 @@ from booklet.draw.typeface import Faces, TypeStyle
 from booklet.flat.path import rectangle, segment
 from booklet.pages.page import Box, Colour, Document, Ink, Line, Page, Photo, Picture, Rule
 from booklet.pages.type import STYLES
-from booklet.pdf.archival import make_archival
+from booklet.pdf.archival import close_streams, make_archival
 from booklet.pdf.brush import PAGE, PT_PER_MM, Brush, Frame
 from booklet.pdf.layers import Layers, runs
 from booklet.pdf.metadata import PROGRAM, add_bookmark, add_fingerprint, set_metadata
-from booklet.pdf.tags import Tagger
+from booklet.pdf.tags import Node, Tagger
 
 
 def pdf_bytes(
@@ -44,6 +44,31 @@ def pdf_bytes(
     structure tree and nothing for archives. Raises KeyError for a line or type style that does not
     exist and ValueError for an unknown paint: mistakes of the program.
     """
+    canvas, tagger = _drawn(document, faces, date, grey, plain)
+    if tagger is not None:
+        tagger.finish()
+        make_archival(canvas, document, date, PROGRAM)
+    data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
+    return data
+
+
+def pages_and_tree(
+    document: Document, faces: Faces, *, date: datetime, grey: bool = False
+) -> tuple[bytes, Node]:
+    """Pages with their marks, for another file, and apart from them the tree that they belong to.
+
+    The PDF is a vessel only: it has no tree, and nothing for archives but streams that close.
+    """
+    canvas, tagger = _drawn(document, faces, date, grey, plain=False)
+    close_streams(canvas)
+    data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
+    return data, tagger.tree() if tagger is not None else Node("Document")
+
+
+def _drawn(
+    document: Document, faces: Faces, date: datetime, grey: bool, plain: bool
+) -> tuple[Canvas, Tagger | None]:
+    """A canvas whose pages are all closed, and what was marked on them."""
     for face in faces.faces.values():
         pdfmetrics.registerFont(face.font)
     canvas = Canvas(
@@ -77,11 +102,7 @@ def pdf_bytes(
         canvas.showPage()
         painter.layers.end_page()
     painter.layers.end_file()
-    if tagger is not None:
-        tagger.finish()
-        make_archival(canvas, document, date, PROGRAM)
-    data: bytes = canvas.getpdfdata()  # type: ignore[no-untyped-call]
-    return data
+    return canvas, tagger
 
 
 class Painter:
@@ -101,7 +122,7 @@ class Painter:
         self._brush.new_page()
         self._zoom = page.zoom
         if self._tagger is not None:
-            self._tagger.begin_page()
+            self._tagger.begin_page(page.zoom)
         for element in page.elements:
             if self._tagger is not None:
                 self._tagger.begin(element)

@@ -11,24 +11,14 @@ pages are moved towards the fold by as much (published rule: creep grows by one 
 
 from __future__ import annotations
 
-import hashlib
 import io
 from dataclasses import dataclass
 from typing import Final
 
-from pypdf import PdfReader, PdfWriter
-from pypdf.generic import (
-    ArrayObject,
-    ByteStringObject,
-    DictionaryObject,
-    NameObject,
-    StreamObject,
-    TextStringObject,
-)
-
 from booklet.pdf.brush import PT_PER_MM
-from booklet.pdf.metadata import OWN_DATA
-from booklet.pdf.overlay import form_of
+from booklet.pdf.section import Section
+from booklet.pdf.tag_objects import Spot
+from booklet.pdf.whole import About, Whole
 
 OFFICE_PAPER: Final = 0.1
 """Thickness of a sheet of 80 gsm paper in mm (common practice, no source)."""
@@ -53,43 +43,40 @@ def sides(pages: int) -> list[Side]:
     return order
 
 
-def imposed(data: bytes, leaf: float = OFFICE_PAPER) -> bytes:
-    """The sheets; `leaf` is the thickness of one in mm, 0 for no creep."""
-    reader = PdfReader(io.BytesIO(data))
-    writer = PdfWriter()
-    writer.pdf_header = reader.pdf_header
-    forms = [form_of(page, writer) for page in reader.pages]
-    box = reader.pages[0].mediabox
-    width, height = float(box.width), float(box.height)
-    for index, side in enumerate(sides(len(forms))):
-        sheet = writer.add_blank_page(2 * width, height)
-        shift = (index // 2) * leaf * PT_PER_MM
-        placed = {"/Left": (side.left, shift), "/Right": (side.right, width - shift)}
-        code = "".join(f"q 1 0 0 1 {x:.4f} 0 cm {name} Do Q\n" for name, (_, x) in placed.items())
-        stream = StreamObject()
-        stream.set_data(code.encode())
-        sheet[NameObject("/Contents")] = writer._add_object(stream)
-        shown = {NameObject(name): forms[page - 1] for name, (page, _) in placed.items()}
-        resources = DictionaryObject({NameObject("/XObject"): DictionaryObject(shown)})
-        sheet[NameObject("/Resources")] = resources
-    _describe(writer, reader, data, leaf)
+def imposed(section: Section, about: About, leaf: float = OFFICE_PAPER) -> bytes:
+    """The sheets of a section's pages; `leaf` is the thickness of one in mm, 0 for no creep.
+
+    The marks of a page stay in its drawing, a form that one sheet shows once; the tree reads the
+    pages in their own order, whatever sheet they lie on.
+    """
     out = io.BytesIO()
-    writer.write(out)
+    whole = Whole(out, tagged=section.tree is not None)
+    objects = whole.objects
+    base = whole.pieces(section)
+    forms = objects.new(len(section.pages))
+    order = sides(len(section.pages))
+    sheets = objects.new(len(order))
+    width, height = section.pages[0].width, section.pages[0].height
+    spots: dict[int, Spot] = {}
+    for at, side in enumerate(order):
+        creep = (at // 2) * leaf * PT_PER_MM
+        spots[side.left] = Spot(sheets + at, forms + side.left - 1, creep)
+        spots[side.right] = Spot(sheets + at, forms + side.right - 1, width - creep)
+    keys = whole.tree(section, [spots[page] for page in sorted(spots)], about.language)
+    for number, (page, key) in enumerate(zip(section.pages, keys, strict=True)):
+        whole.form(forms + number, page, section, base, key)
+    for at, side in enumerate(order):
+        code, shown = "", ""
+        for name, spot in (("/Left", spots[side.left]), ("/Right", spots[side.right])):
+            code += f"q 1 0 0 1 {spot.moved:.4f} 0 cm {name} Do Q\n"
+            shown += f"{name} {spot.form} 0 R "
+        content = objects.new()
+        objects.stream(content, b"", code.encode())
+        objects.object(
+            sheets + at,
+            f"<</Type /Page /Parent {whole.pages} 0 R /MediaBox [0 0 {2 * width} {height}] "
+            f"/Tabs /S /Resources <</XObject <<{shown}>>>> /Contents {content} 0 R>>",
+        )
+    numbers = [sheets + at for at in range(len(order))]
+    whole.finish(about, numbers, " /Duplex /DuplexFlipShortEdge")
     return out.getvalue()
-
-
-def _describe(writer: PdfWriter, reader: PdfReader, data: bytes, leaf: float) -> None:
-    """What the file says of itself, and how viewers should print it."""
-    writer.add_metadata(reader.metadata or {})
-    root = writer.root_object
-    root[NameObject("/Lang")] = TextStringObject(str(reader.root_object.get("/Lang", "en")))
-    wanted = {"/PrintScaling": "/None", "/Duplex": "/DuplexFlipShortEdge"}
-    preferences = {NameObject(key): NameObject(value) for key, value in wanted.items()}
-    root[NameObject("/ViewerPreferences")] = DictionaryObject(preferences)
-    private = DictionaryObject({NameObject("/Edition"): TextStringObject("booklet to fold")})
-    own = DictionaryObject({NameObject("/Private"): private})
-    modified = reader.metadata.get("/ModDate", "") if reader.metadata else ""
-    own[NameObject("/LastModified")] = TextStringObject(str(modified))
-    root[NameObject("/PieceInfo")] = DictionaryObject({NameObject(f"/{OWN_DATA}"): own})
-    digest = hashlib.md5(data + repr(leaf).encode(), usedforsecurity=False).digest()
-    writer._ID = ArrayObject((ByteStringObject(digest), ByteStringObject(digest)))

@@ -24,7 +24,7 @@ OWN_DATA: Final = "Booklet"
 
 def set_metadata(canvas: Canvas, document: Document, date: datetime) -> None:
     """Fills in the entries; a `date` without a zone is read as UTC."""
-    stamp = _pdf_date(date)
+    stamp = pdf_date(date)
     canvas.setTitle(_clean(document.title))
     canvas.setAuthor(_clean(document.designer))
     canvas.setSubject(_clean(document.subject))
@@ -58,7 +58,7 @@ def add_bookmark(canvas: Canvas, number: int, title: str, level: int, before: in
     return deep
 
 
-def _pdf_date(date: datetime) -> str:
+def pdf_date(date: datetime) -> str:
     """PDF Reference 1.7, section 3.8.3 "Dates" (from memory): D:YYYYMMDDHHmmSSZ."""
     universal = date.astimezone(UTC) if date.tzinfo else date
     return universal.strftime("D:%Y%m%d%H%M%SZ")

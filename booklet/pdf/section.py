@@ -1,8 +1,8 @@
 """A section: the pages of one PDF of ours, ready to be put into a larger file.
 
-In: the bytes of a PDF without tags. Out: a frozen `Section` whose objects refer to each other by
-index, and its bytes for a cache. A reference is an integer between pieces of text: 0 and up an
-object of the section, below 0 one of the template's layers, which the whole file shares.
+In: the bytes of a PDF and the tree of its marks. Out: a frozen `Section` whose objects refer to
+each other by index, and its bytes for a cache. A reference is an integer between pieces of text: 0
+and up an object of the section, below 0 one of the template's layers, which the whole file shares.
 """
 
 from __future__ import annotations
@@ -23,7 +23,9 @@ from pypdf.generic import (
     StreamObject,
 )
 
+from booklet.pages.page import Role
 from booklet.pdf.layers import NAMES
+from booklet.pdf.tags import Node, Tagged
 
 Parts: TypeAlias = list[str | int]
 LAYER_REFS: Final = {name: -1 - index for index, name in enumerate(NAMES.values())}
@@ -54,18 +56,19 @@ class SectionPage:
 
 @dataclass(frozen=True)
 class Section:
-    """Pages and everything that they use."""
+    """Pages and everything that they use; the tree of their marks, None where they have none."""
 
     pieces: Sequence[Piece]
     pages: Sequence[SectionPage]
+    tree: Node | None = None
 
 
-def section_of(data: bytes) -> Section:
+def section_of(data: bytes, tree: Node | None = None) -> Section:
     """The pages of a PDF and what they use; nothing else of it."""
     reader = PdfReader(io.BytesIO(data))
     gatherer = _Gatherer()
     pages = [gatherer.page(page) for page in reader.pages]
-    return Section([piece for piece in gatherer.pieces if piece is not None], pages)
+    return Section([piece for piece in gatherer.pieces if piece is not None], pages, tree)
 
 
 class _Gatherer:
@@ -150,7 +153,8 @@ def to_bytes(section: Section) -> bytes:
         [page.width, page.height, page.resources, dict(page.forms), list(page.contents)]
         for page in section.pages
     ]
-    head = json.dumps([pieces, pages], separators=(",", ":")).encode("ascii")
+    tree = None if section.tree is None else _packed(section.tree)
+    head = json.dumps([pieces, pages, tree], separators=(",", ":")).encode("ascii")
     streams = (piece.stream for piece in section.pieces if piece.stream is not None)
     return head + b"\n" + b"".join(streams)
 
@@ -158,7 +162,7 @@ def to_bytes(section: Section) -> bytes:
 def from_bytes(data: bytes) -> Section:
     """The section that `to_bytes` wrote; raises ValueError for other bytes."""
     end = data.index(b"\n")
-    pieces, pages = json.loads(data[:end])
+    pieces, pages, tree = json.loads(data[:end])
     at = end + 1
     held: list[Piece] = []
     for parts, length in pieces:
@@ -167,4 +171,21 @@ def from_bytes(data: bytes) -> Section:
             stream = data[at : at + length]
             at += length
         held.append(Piece(parts, stream))
-    return Section(held, [SectionPage(*page) for page in pages])
+    found = None if tree is None else _unpacked(tree)
+    return Section(held, [SectionPage(*page) for page in pages], found)
+
+
+def _packed(node: Node) -> list[Any]:
+    """A node as lists: type, leaf, children. Of a leaf's role its kind and words are kept."""
+    leaf = node.leaf
+    held = leaf and [leaf.page, leaf.mark, leaf.role.kind, leaf.role.alt, leaf.box]
+    return [node.kind, held, [_packed(child) for child in node.children]]
+
+
+def _unpacked(held: list[Any]) -> Node:
+    kind, leaf, children = held
+    tagged = None
+    if leaf is not None:
+        page, mark, role, alt, box = leaf
+        tagged = Tagged(page, mark, Role(role, alt=alt), tuple(box) if box else None)
+    return Node(kind, tagged, [_unpacked(child) for child in children])

@@ -29,7 +29,7 @@ from booklet.pages import type as scale
 from booklet.pages.frame import FOOTER, footer_room
 from booklet.pages.grid import Paper
 from booklet.pages.page import Document, Element, Line, Page, Role
-from booklet.pdf.canvas import pdf_bytes
+from booklet.pdf.canvas import pages_and_tree
 from booklet.pdf.metadata import OWN_DATA
 from booklet.pdf.overlay import draw_over, form_of
 
@@ -174,7 +174,9 @@ def _forms(
     pages = [_stamp_page(Paper("", w * MM, h * MM), title, copy, faces) for w, h in ordered]
     document = Document("", "", "", "en", "#000000", tuple(pages))
     when = datetime.datetime.combine(copy.date, datetime.time(), datetime.UTC)
-    reader = PdfReader(io.BytesIO(pdf_bytes(document, faces, date=when, plain=True)))
+    # Type as archives ask for it: the original may say that it keeps their rules.
+    data, _ = pages_and_tree(document, faces, date=when)
+    reader = PdfReader(io.BytesIO(data))
     return {
         size: form_of(page, writer) for size, page in zip(ordered, reader.pages, strict=True)
     }

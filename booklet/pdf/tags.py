@@ -107,12 +107,14 @@ class Tagger:
         self._canvas = canvas
         self._page = -1
         self._marks = 0
+        self._k = PT_PER_MM
         self._tagged: list[Tagged] = []
 
-    def begin_page(self) -> None:
-        """The marks of a page are numbered from 0."""
+    def begin_page(self, zoom: float = 1.0) -> None:
+        """The marks of a page are numbered from 0; it is drawn `zoom` times as large."""
         self._page += 1
         self._marks = 0
+        self._k = zoom * PT_PER_MM
 
     def begin(self, element: Element) -> None:
         """What is drawn from here on belongs to the element."""
@@ -126,7 +128,7 @@ class Tagger:
             return
         kind = _content_tag(role)
         self._write(f"/{kind} <</MCID {self._marks}>> BDC")
-        self._tagged.append(Tagged(self._page, self._marks, role, _box(element)))
+        self._tagged.append(Tagged(self._page, self._marks, role, _box(element, self._k)))
         self._marks += 1
 
     def end(self) -> None:
@@ -135,7 +137,11 @@ class Tagger:
 
     def finish(self) -> None:
         """Hangs the tree into the document; call it when every page is closed."""
-        add_tree(self._canvas._doc, structure(self._tagged))  # type: ignore[attr-defined]
+        add_tree(self._canvas._doc, self.tree())  # type: ignore[attr-defined]
+
+    def tree(self) -> Node:
+        """The tree of what was marked so far."""
+        return structure(self._tagged)
 
     def _write(self, operator: str) -> None:
         self._canvas._code.append(operator)  # type: ignore[attr-defined]
@@ -147,8 +153,8 @@ def _content_tag(role: Role) -> str:
     return kinds.get(role.kind, "P")
 
 
-def _box(element: Element) -> tuple[float, float, float, float] | None:
-    """The box round the pictures of an element, in points; None where it has none."""
+def _box(element: Element, k: float) -> tuple[float, float, float, float] | None:
+    """The box round the pictures of an element, in points (`k` to a mm); None for none."""
     boxes = []
     for ink in element.inks:
         if isinstance(ink, Picture):
@@ -160,10 +166,10 @@ def _box(element: Element) -> tuple[float, float, float, float] | None:
     if not boxes:
         return None
     return (
-        min(box[0] for box in boxes) * PT_PER_MM,
-        min(box[1] for box in boxes) * PT_PER_MM,
-        max(box[2] for box in boxes) * PT_PER_MM,
-        max(box[3] for box in boxes) * PT_PER_MM,
+        min(box[0] for box in boxes) * k,
+        min(box[1] for box in boxes) * k,
+        max(box[2] for box in boxes) * k,
+        max(box[3] for box in boxes) * k,
     )
 
 

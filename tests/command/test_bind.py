@@ -12,6 +12,7 @@ import pypdf
 import pytest
 
 from booklet.command import bind as command
+from booklet.command import bind_cache
 from booklet.command.bind import CACHE
 from booklet.command.bind_cache import Settings, key_of
 from booklet.command.line import main
@@ -135,13 +136,13 @@ def test_tabs_stand_in_steps_down_the_edge(folder: Path, tmp_path: Path) -> None
 
 
 def test_the_file_is_sound(folder: Path, tmp_path: Path) -> None:
-    """Two other libraries open it; four layers for all templates; every font is embedded."""
+    """Two other libraries open it; one set of layers for all templates; every font is embedded."""
     out = tmp_path / "binder.pdf"
     bound(folder, out)
     with pikepdf.open(out) as pdf:
         assert pdf.check_pdf_syntax() == []
         assert [str(g.Name) for g in pdf.Root.OCProperties.OCGs] == [
-            "Cut", "Score", "Glue", "Labels",
+            "Cut", "Score", "Labels",
         ]  # fmt: skip
         known = {group.objgen for group in pdf.Root.OCProperties.OCGs}
         used = {
@@ -154,6 +155,26 @@ def test_the_file_is_sound(folder: Path, tmp_path: Path) -> None:
         assert all("/FontFile2" in font.FontDescriptor for font in fonts)
     reader = pypdf.PdfReader(out)
     assert len(reader.pages) == len(page_sizes(out))
+
+
+def test_each_project_is_read_in_its_language_below_the_title(folder: Path, tmp_path: Path) -> None:
+    """One tree: the binder's title above all, then a section with a language for each project."""
+    project = folder / "etui.toml"
+    text = project.read_text("utf-8")
+    project.write_text(text.replace("units =", 'language = "fr"\nunits ='), "utf-8")
+    out = tmp_path / "binder.pdf"
+    bound(folder, out)
+    with pikepdf.open(out) as pdf:
+        (document,) = pdf.Root.StructTreeRoot.K
+        sections = list(document.K)
+        assert [str(section.S) for section in sections] == ["/Sect"] * 6
+        # French is the last project's; cover and contents come first, indexes and log last.
+        assert [str(section.Lang) for section in sections] == ["en"] * 4 + ["fr", "en"]
+        kinds = [[str(item.S) for item in section.K] for section in sections]
+    assert [kind for kind in kinds[0] if kind == "/H1"] == ["/H1"]
+    for inside in kinds[1:]:
+        headings = [kind for kind in inside if kind.startswith("/H")]
+        assert headings[0] == "/H2" and "/H1" not in headings
 
 
 def test_only_what_changed_is_made_anew(
@@ -218,6 +239,41 @@ def test_a_new_picture_beside_a_project_counts_as_a_change(folder: Path) -> None
         (folder / "look.jpg").write_bytes(data)
         keys.add(key_of(project, settings))
     assert len(keys) == 3
+
+
+def test_another_font_library_or_unit_is_another_section(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The key follows what else is in a section's bytes."""
+    project = folder / "tray.toml"
+    settings = [Settings("letter", False), Settings("letter", False, "in"), Settings("a4", False)]
+    keys = {key_of(project, one) for one in settings}
+    assert len(keys) == 3
+    changes = (("font_files", lambda: {"other.ttf": b""}), ("version", lambda name: "0.0"))
+    for name, other in changes:
+        bind_cache.program.cache_clear()
+        monkeypatch.setattr(bind_cache, name, other)
+        keys.add(key_of(project, settings[0]))
+    bind_cache.program.cache_clear()
+    assert len(keys) == 5
+
+
+def test_a_binder_may_be_in_another_unit(folder: Path) -> None:
+    """Projects in millimetres, bound in inches: a file of its own, inches come first."""
+    assert main(["bind", str(folder), "--units", "in"]) == 1
+    text = "".join(page.text for page in read_pages(folder / "binder-in-letter.pdf"))
+    assert re.search(r"\d[⅛¼⅜½⅝¾⅞]? in \(", text) and not re.search(r"\d mm \(", text)
+
+
+@pytest.mark.parametrize("words", [["--size", "tall"], ["--measured", "98mm"]])
+def test_what_is_for_one_project_or_printer_is_refused_in_words(
+    folder: Path, words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Wrong usage that says what to do instead."""
+    assert main(["bind", str(folder), *words]) == 2
+    assert f"make {'--for binder --size' if words[0] == '--size' else words[0]}" in (
+        capsys.readouterr().err
+    )
 
 
 def test_a_run_that_is_killed_leaves_the_earlier_binder(

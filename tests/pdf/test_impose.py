@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pdfplumber
 import pikepdf
-import pypdf
 import pytest
 
 from booklet.command.line import main
+from booklet.draw.typeface import load_faces
+from booklet.pages.page import Document, Page
+from booklet.pdf.canvas import pages_and_tree
 from booklet.pdf.impose import imposed, sides
+from booklet.pdf.section import section_of
+from booklet.pdf.whole import About
 from tests.readback import operations, page_sizes, read_pages
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -113,15 +118,13 @@ def test_text_keeps_its_size(made: Path) -> None:
 
 def test_creep_grows_by_one_leaf_a_sheet(tmp_path: Path) -> None:
     """printplanet.com thread 1579: one caliper more for each sheet further in, toward the fold."""
-    source = pypdf.PdfWriter()
-    for _ in range(16):
-        page = source.add_blank_page(396, 612)
-        page[pypdf.generic.NameObject("/Resources")] = pypdf.generic.DictionaryObject()
-    path = tmp_path / "pages.pdf"
-    source.write(path)
+    half = Page(396 * POINT, 612 * POINT, ())
+    document = Document("", "", "", "en", "#000000", (half,) * 16)
+    date = datetime(2027, 3, 6, tzinfo=UTC)
+    section = section_of(*pages_and_tree(document, load_faces(), date=date))
     for leaf in (0.0, 0.1, 0.25):
         out = tmp_path / "sheets.pdf"
-        out.write_bytes(imposed(path.read_bytes(), leaf))
+        out.write_bytes(imposed(section, About("", "", "", "en", "", date), leaf))
         with pikepdf.open(out) as pdf:
             for index, sheet in enumerate(pdf.pages):
                 left, right = (
