@@ -34,7 +34,8 @@ class ContentsFit:
     `size` is wide, tall, deep of the whole lot (folded, stacked), without ease. `turned` names
     for each direction of the cavity (x, y, z) which of the contents' own lies along it: (0, 1, 2)
     is the stated orientation. `spare` is what is left along the contents' wide, tall and deep
-    after the ease; negative is what is missing.
+    after the ease, were they alone; negative is what is missing. `corner` is the lowest of its
+    corners where it lies beside others (x, y, z in the root's frame), None in the middle.
     """
 
     id: str
@@ -44,6 +45,7 @@ class ContentsFit:
     fits: bool
     spare: Triple
     turned: tuple[int, int, int]
+    corner: Triple | None = None
 
 
 def fit_contents(

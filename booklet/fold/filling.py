@@ -37,13 +37,15 @@ class Home:
 
 
 def resting(fit: ContentsFit, cavity: Cavity) -> tuple[Triple, Triple]:
-    """The corners of contents in the middle of the room's floor; flat ones lie in a pocket's."""
+    """The corners of contents: beside others, or in the middle of the room's or pocket's floor."""
     sides = [fit.size[axis] for axis in fit.turned]
     x, y = (
         (low + high - side) / 2
         for low, high, side in zip(cavity.low[:2], cavity.high[:2], sides[:2], strict=True)
     )
     z = cavity.low[2]
+    if fit.corner is not None:
+        x, y, z = fit.corner
     deep = 0.0 if cavity.pocket else sides[2]
     return (x, y, z), (x + sides[0], y + sides[1], z + deep)
 

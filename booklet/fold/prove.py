@@ -15,6 +15,7 @@ from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
+from booklet.fold.beside import beside_each_other
 from booklet.fold.cavity import Cavity, Triple, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
@@ -98,8 +99,14 @@ def prove(
     cavities = {piece.piece: piece.cavity for piece in folded}
     outer = {piece.piece for piece in folded if piece.nests}
     fits = fit_contents(project.contents, homes, cavities, scope, found, outer)
+    places = {item.id.value: item.place for item in project.contents}
     whole = tuple(
-        replace(piece, contents=tuple(fit for fit in fits if fit.piece == piece.piece))
+        replace(
+            piece,
+            contents=beside_each_other(
+                [fit for fit in fits if fit.piece == piece.piece], piece.cavity, places, found
+            ),
+        )
         for piece in folded
     )
     rooms = [Filled(p.posed, p.cavity, p.contents, p.bent is not None) for p in whole]

@@ -5,6 +5,7 @@ In: a model's fits, and the state of a piece. Out: faces, names and arrows of th
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -56,16 +57,20 @@ class Lying:
 
 
 def lots(model: Model, piece: str) -> tuple[Lot, ...]:
-    """The contents that are known to fit, each in the middle of the cavity's floor."""
+    """The contents that are known to fit, in the middle of the cavity's floor or beside each other.
+
+    Where no places for all of them are known, the largest stands for them.
+    """
     folded = next((p for p in model.folded if p.piece == piece), None)
     if folded is None or folded.cavity is None:
         return ()
     names = {item.id.value: item.name for item in model.project.contents}
     cavity = folded.cavity
     found = []
-    for fit in folded.contents:
-        if not fit.fits:
-            continue
+    lying = [fit for fit in folded.contents if fit.fits]
+    if not cavity.pocket and any(fit.corner is None for fit in lying):
+        lying = sorted(lying, key=lambda fit: -math.prod(fit.size))[:1]
+    for fit in lying:
         lift = (0.0, 0.0, 0.0 if cavity.pocket else LIFT)
         low, high = (_moved(corner, lift) for corner in resting(fit, cavity))
         found.append(Lot(fit.id, names.get(fit.id, fit.id), low, high, cavity))
