@@ -6,12 +6,14 @@ measures at the top with what each does, then the form's own tables as its fragm
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from booklet.measure.units import UNITS
+from booklet.read.contents import SIDES
 from booklet.read.form import THICKNESS, form_text, read_fragment, stands
 
 _HEADER = re.compile(r"\[\[?([a-z][a-z0-9_.]*)\]\]?$")
@@ -39,13 +41,15 @@ kind = "tool"
 
 @dataclass(frozen=True)
 class Held:
-    """A standard thing and how many of it go in."""
+    """A standard thing, how many of it go in, and how they lie: see `Contents`."""
 
     standard: str
     name: str
     count: int
     ease: str
     source: str
+    grid: tuple[int, int] = (1, 1)
+    lies: tuple[str, str, str] = SIDES
 
 
 @dataclass(frozen=True)
@@ -144,12 +148,21 @@ def _measures(draft: Draft, own: Sequence[str]) -> str:
 
 
 def _contents(held: Held, piece: str) -> str:
-    return (
-        f'[[contents]]\nid = "contents"\nname = "{held.name}"\n'
-        f'standard = "{held.standard}"{"":<10}# {held.source}\n'
-        f"count = {held.count}\n"
-        f'ease = "{held.ease}"\ninside = "{piece}"\n'
-    )
+    rows = [
+        ('id = "contents"', ""),
+        (f'name = "{held.name}"', ""),
+        (f'standard = "{held.standard}"', held.source),
+        (f"count = {held.count}", ""),
+    ]
+    if held.grid != (1, 1):
+        rows.append((f"grid = {list(held.grid)}", "in each layer: along wide, along tall"))
+    if held.lies != SIDES:
+        words = "which of its sides lies along wide, tall and deep of the room"
+        rows.append((f"lies = {json.dumps(held.lies)}", words))
+    rows += [(f'ease = "{held.ease}"', ""), (f'inside = "{piece}"', "")]
+    wide = max(len(row) for row, words in rows if words) + 3
+    lines = [f"{row:<{wide}}# {words}" if words else row for row, words in rows]
+    return "[[contents]]\n" + "\n".join(lines) + "\n"
 
 
 def _stock(draft: Draft) -> str:

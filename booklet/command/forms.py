@@ -15,7 +15,8 @@ from fractions import Fraction
 
 from booklet.command.draft import Draft
 from booklet.command.show import harmless
-from booklet.command.start import Wish, checked, new_draft
+from booklet.command.sized import checked
+from booklet.command.start import Wish, new_draft
 from booklet.measure.rounding import fraction_text
 from booklet.measure.units import UNITS
 from booklet.read.form import INSIDE, Fragment, form_names, read_fragment

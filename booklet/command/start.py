@@ -6,32 +6,27 @@ status. Nothing is written where the project would not build, and no file is ove
 
 from __future__ import annotations
 
+import itertools
 import json
-import math
 import pathlib
 import re
 import sys
-import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from booklet.command.draft import RULERS, Draft, Held, draft_text, length_text
+from booklet.command.draft import Draft, draft_text, length_text
+from booklet.command.holding import Things, holding, standard_things
 from booklet.command.show import harmless
-from booklet.flat.standard import StandardSize, nearest_names, standard_row
-from booklet.measure.form import expand_forms
-from booklet.measure.resolve import Scope, resolve
+from booklet.command.sized import HERE, Refused, checked, refuse, ruler_of, with_values
+from booklet.measure.resolve import Scope
 from booklet.measure.units import UNITS
 from booklet.pdf.write import write_file
-from booklet.problem import Place, Problem, Written
-from booklet.read.form import INSIDE, Fragment, form_names, is_form, plain_name, read_fragment
+from booklet.problem import Problem, Written
+from booklet.read.form import Fragment, form_names, is_form, plain_name, read_fragment
 from booklet.read.nearest import did_you_mean
-from booklet.read.piece import Piece
-from booklet.read.project import Project, ProjectTable
 from booklet.read.raw import Length
 from booklet.read.spot import cropped, is_control
-from booklet.read.stock import Stock
-from booklet.stages import Model, check_file
 from booklet.stock.papers import sheets
 
 SHEETS = {
@@ -41,22 +36,12 @@ SHEETS = {
 """Sheets from small to large; the first that takes every blank is chosen."""
 BOARD = (Fraction(700), Fraction(1000))
 """Millimetres of a board for what is larger; common practice, no source."""
-EASE = {"in": Fraction(254, 160), "mm": Fraction(1)}
-"""Room in mm wanted in each direction round a standard thing: a mark of the usual ruler."""
-MOST_COUNT = 10_000
-_HELD = re.compile(r"(?P<name>.+?)(?:\s+[x×]\s*(?P<count>[0-9]{1,6}))?")
+MOST_BUILT = 4
+"""Arrangements of standard things that are built before the first refusal is told."""
+MOST_NAMED = 3
+"""Other forms that a refusal names."""
 _BY = re.compile(r"\s*[x×]\s*")
 _UNIT = re.compile(r"(mm|cm|in|\")\s*$")
-_HERE = Place("", 1, 1)
-
-
-class Refused(Exception):
-    """What was asked for cannot be made; the message and what to do instead."""
-
-    def __init__(self, message: str, way_out: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.way_out = way_out
 
 
 @dataclass(frozen=True)
@@ -76,8 +61,7 @@ def start(wish: Wish) -> int:
     """Write the project; 0 done, 2 where it cannot be made or a file of that name stands there."""
     try:
         target = _target(wish.name)
-        draft = replace(new_draft(wish), title=_title(target.stem), file=target.name)
-        text = built(draft)
+        text = _text(wish, _title(target.stem), target.name)
         write_file(text.encode(), target, new=True)
     except Refused as refusal:
         print(f"booklet: {harmless(refusal.message)}", file=sys.stderr)
@@ -92,13 +76,19 @@ def start(wish: Wish) -> int:
         print(f"booklet: {harmless(str(target))} cannot be written: {reason}", file=sys.stderr)
         return 2
     name = harmless(str(target))
-    print(f"{name} ({read_fragment(draft.form).title.lower()})")
+    print(f"{name} ({read_fragment(plain_name(wish.form)).title.lower()})")
     print(f"  next: change its measures if you like, then booklet make {name}")
     return 0
 
 
 def new_draft(wish: Wish) -> Draft:
-    """The draft that the words ask for; raises `Refused`."""
+    """The draft of an inside that the words ask for; raises `Refused`."""
+    draft, given = _plain_draft(wish)
+    return with_values(draft, _inside(wish.inside or "", draft.units), given)
+
+
+def _plain_draft(wish: Wish) -> tuple[Draft, dict[str, Length]]:
+    """The draft before it has a size, and the lengths of further inputs."""
     form = plain_name(wish.form)
     if not is_form(form):
         raise Refused(
@@ -106,18 +96,66 @@ def new_draft(wish: Wish) -> Draft:
             did_you_mean(form, form_names()) + " `booklet forms` lists them all.",
         )
     units = wish.units or ("mm" if wish.inside and _in_metric(wish.inside) else "in")
+    words, given = _inputs(read_fragment(form), wish.inputs)
     draft = Draft(
         form=form,
         title=read_fragment(form).title,
         units=units,
         paper=wish.paper or ("letter" if units == "in" else "a4"),
         values={},
+        words=words,
     )
-    words, given = _inputs(read_fragment(form), wish.inputs)
-    draft = replace(draft, words=words)
-    if wish.holds is not None:
-        return _holding(draft, wish.holds, given)
-    return with_values(draft, _inside(wish.inside or "", units), given)
+    return draft, given
+
+
+def _text(wish: Wish, title: str, file: str) -> str:
+    """The text of the file; raises `Refused`."""
+    if wish.holds is None:
+        return built(replace(new_draft(wish), title=title, file=file))
+    plain, given = _plain_draft(wish)
+    things = standard_things(wish.holds)
+    try:
+        return _first_built(replace(plain, title=title, file=file), things, given)
+    except Refused as refusal:
+        others = list(itertools.islice(_takers(plain, things), MOST_NAMED))
+        fewer = things.count > 1 and _takes(plain, replace(things, count=1))
+        ways = ["hold fewer of them"] if fewer else []
+        ways += [f"start from another form: {', '.join(others)}"] if others else []
+        ways += [refusal.way_out] if given or not ways else []
+        raise Refused(refusal.message, ", or ".join(ways)) from refusal
+
+
+def _first_built(
+    draft: Draft, things: Things, given: Mapping[str, Length], most: int = MOST_BUILT
+) -> str:
+    """The text of the first draft for these things that builds; raises `Refused`."""
+    first: Refused | None = None
+    for one in itertools.islice(holding(draft, things, given), most):
+        try:
+            return built(one)
+        except Refused as refusal:
+            first = first or refusal
+    assert first is not None  # where there is no draft, `holding` says why
+    raise first
+
+
+def _takes(draft: Draft, things: Things) -> bool:
+    try:
+        return any(True for _ in holding(draft, things, {}))
+    except Refused:
+        return False
+
+
+def _takers(draft: Draft, things: Things) -> Iterator[str]:
+    """Other forms in which the things go."""
+    for form in form_names():
+        if form == draft.form or read_fragment(form).holds == "nothing":
+            continue
+        try:
+            _first_built(replace(draft, form=form, words={}), things, {}, most=1)
+        except Refused:
+            continue
+        yield form
 
 
 def built(draft: Draft) -> str:
@@ -135,117 +173,17 @@ def built(draft: Draft) -> str:
             final = replace(draft, sheet=json.dumps(name or board))
             checked(final)
             return draft_text(final)
-    blank = " x ".join(length_text(side, draft.units) for side in (low, high))
-    board_text = " x ".join(length_text(side, draft.units) for side in BOARD)
     raise Refused(
-        f"a blank of {blank} {draft.units} is larger than a board of {board_text} {draft.units}",
+        f"a blank of {_roughly((low, high), draft.units)} is larger than a board of "
+        f"{_roughly(BOARD, draft.units)}",
         "ask for a smaller inside",
     )
 
 
-def checked(draft: Draft) -> Model:
-    """The model of a draft without errors; raises `Refused` with the first of them."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = pathlib.Path(folder) / "draft.toml"
-        path.write_text(draft_text(draft), "utf-8")
-        model, problems = check_file(path)
-    _refuse(problems)
-    assert model is not None
-    return model
-
-
-def _refuse(problems: Sequence[Problem]) -> None:
-    for problem in problems:
-        if problem.severity == "error":
-            limit = problem.code == "limit-passed"
-            how = " (inputs are set as in --set tab=1/2)" if limit else ""
-            raise Refused(problem.message, f"{problem.help}{how}")
-
-
-def with_values(draft: Draft, inside: Sequence[Length], given: Mapping[str, Length]) -> Draft:
-    """The draft with a value for every input of its form, the maker's as written."""
-    fragment = read_fragment(draft.form, draft.words)
-    found: list[Problem] = []
-    piece = Piece(
-        id=Written("piece", _HERE),
-        name="piece",
-        stock=Written("card", _HERE),
-        form=Written(draft.form, _HERE),
-        inside=(inside[0], inside[1], inside[2]),
-        inputs={**given, **{name: Written(word, _HERE) for name, word in draft.words.items()}},
-        place=_HERE,
-    )
-    card = Stock(
-        id=Written("card", _HERE),
-        name="card",
-        sheet=Written("letter", _HERE),
-        thickness=Written(draft.thickness, _HERE),
-        place=_HERE,
-    )
-    head = ProjectTable(
-        title="",
-        units=draft.units,
-        ruler=Written(RULERS[draft.units], _HERE),
-        place=_HERE,
-    )
-    project = Project(file="", folder=pathlib.Path(), project=head, stocks=(card,), pieces=(piece,))
-    scope = resolve(expand_forms(project, found), found)
-    _refuse(found)
-    names = [one.name for one in fragment.inputs if not one.choices]
-    values = {name: length_text(scope.measures[f"piece.{name}"], draft.units) for name in names}
-    return replace(draft, values=values)
-
-
-def _holding(draft: Draft, holds: str, given: Mapping[str, Length]) -> Draft:
-    """The draft for standard things, its walls up to the ruler with the ease."""
-    row, count = _standard(holds)
-    fragment = read_fragment(draft.form)
-    scope = Scope(draft.units, _ruler(draft.units))
-    lot = [row.size[0], row.size[1], row.size[2] * count]
-    remarks: dict[str, str] = {}
-    if fragment.holds == "nothing":
-        lot[2] = Fraction(0)
-    elif fragment.holds == "box":
-        lot = [_up(side + EASE[draft.units], scope.ruler) for side in lot]
-        remarks["wide"] = f"{row.name} and the ease, up to the ruler"
-        if count > 1:
-            remarks["deep"] = f"{count} lie on each other"
-    for limit in fragment.limits:
-        if limit.of.value in INSIDE and limit.least is not None:
-            at, silent = INSIDE.index(limit.of.value), list[Problem]()
-            known = replace(scope, measures=dict(zip(INSIDE, lot, strict=True)))
-            least = known.length(limit.least, silent)
-            if least is not None and lot[at] < least:
-                lot[at] = _up(least, scope.ruler)
-                remarks[limit.of.value] = limit.reason
-    inside = [Written(length_text(side, draft.units), _HERE) for side in lot]
-    draft = with_values(replace(draft, remarks=remarks), inside, given)
-    if fragment.holds == "nothing":
-        return draft
-    ease = "ease" if fragment.holds == "pocket" else length_text(EASE[draft.units], draft.units)
-    return replace(draft, held=Held(row.id, row.name, count, ease, row.source))
-
-
-def _standard(holds: str) -> tuple[StandardSize, int]:
-    """A row of the table of standard sizes and a count, from "id-1 card x 3"."""
-    match = _HELD.fullmatch(" ".join(holds.split())[:200])
-    name = match["name"] if match else holds
-    count = int(match["count"] or 1) if match else 1
-    if not 1 <= count <= MOST_COUNT:
-        raise Refused(f"{count} is no count of things", f"write a count from 1 to {MOST_COUNT}")
-    words = name.split()
-    # What follows the name of a size is said for people: "id-1 card", "a6 cards".
-    for end in range(len(words), 0, -1):
-        for plain in (" ".join(words[:end]), " ".join(words[:end]).removesuffix("s")):
-            row = standard_row(plain)
-            if row is not None:
-                return row, count
-    names = dict.fromkeys([*nearest_names(words[0] if words else ""), *nearest_names(name)])
-    near = ", ".join(f'"{one}"' for one in list(names)[:4])
-    raise Refused(
-        f'"{cropped(name)}" is not in the table of standard sizes',
-        f"did you mean {near}?" if near else "give the sizes instead: --inside 3x2x1",
-    )
+def _roughly(sides: Sequence[float | Fraction], units: str) -> str:
+    """Sides of a sheet for a message: "27.6 x 39.4 in", "700 x 1000 mm"."""
+    digits = 1 if units == "in" else 0
+    return " x ".join(f"{float(side / UNITS[units]):.{digits}f}" for side in sides) + f" {units}"
 
 
 def _inside(text: str, units: str) -> list[Length]:
@@ -261,10 +199,10 @@ def _inside(text: str, units: str) -> list[Length]:
     for part in parts:
         own = part if unit is None or _UNIT.search(part) else f"{part} {unit[1]}"
         found: list[Problem] = []
-        value = Scope(units, _ruler(units)).length(Written(own, _HERE), found)
-        _refuse(found)
+        value = Scope(units, ruler_of(units)).length(Written(own, HERE), found)
+        refuse(found)
         assert value is not None
-        written.append(Written(own, _HERE))
+        written.append(Written(own, HERE))
     return written
 
 
@@ -281,7 +219,7 @@ def _inputs(
         if name in fragment.choices:
             words[name] = value
         else:
-            lengths[name] = Written(value, _HERE)
+            lengths[name] = Written(value, HERE)
     return words, lengths
 
 
@@ -304,11 +242,3 @@ def _title(stem: str) -> str:
 
 def _in_metric(inside: str) -> bool:
     return re.search(r"[0-9]\s*(mm|cm)\b", inside) is not None
-
-
-def _ruler(units: str) -> Fraction:
-    return Fraction(RULERS[units]) * UNITS[units]
-
-
-def _up(mm: Fraction, ruler: Fraction) -> Fraction:
-    return math.ceil(mm / ruler) * ruler

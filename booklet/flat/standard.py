@@ -21,14 +21,23 @@ Size = tuple[Fraction, Fraction, Fraction]
 
 @dataclass(frozen=True)
 class StandardSize:
-    """One row: `size` is (wide, tall, deep) in mm; `check` says how the source was seen."""
+    """One row: `size` is (wide, tall, deep) in mm; `check` says how the source was seen.
+
+    One that is `upright` must not lie on its side: its tall stays up.
+    """
 
     id: str
     name: str
+    plural: str
     size: Size
     also: tuple[str, ...]
     source: str
     check: str
+    upright: bool = False
+
+    def named(self, count: int) -> str:
+        """What so many of it are called."""
+        return self.name if count == 1 else self.plural
 
 
 @functools.cache
@@ -39,9 +48,15 @@ def standard_sizes() -> dict[str, StandardSize]:
     for key, row in tomllib.loads(text).items():
         unit = UNITS[row["unit"]]
         wide, tall, deep = (Fraction(side) * unit for side in row["size"])
-        also = tuple(row["also"])
         rows[key] = StandardSize(
-            key, row["name"], (wide, tall, deep), also, row["source"], row["check"]
+            id=key,
+            name=row["name"],
+            plural=row.get("plural") or _several(row["name"]),
+            size=(wide, tall, deep),
+            also=tuple(row["also"]),
+            source=row["source"],
+            check=row["check"],
+            upright=row.get("upright", False),
         )
     return rows
 
@@ -69,6 +84,12 @@ def standard_row(name: str) -> StandardSize | None:
 def nearest_names(name: str) -> tuple[str, ...]:
     """Up to three names of the table that look like `name`, the likeliest first; may be empty."""
     return tuple(difflib.get_close_matches(_plain(name)[:64], list(_by_name()), n=3, cutoff=0.5))
+
+
+def _several(name: str) -> str:
+    """A name with an s behind the thing itself: "100 euro notes, second series"."""
+    at = min(index for mark in (", ", " (", "$") if (index := (name + "$").find(mark)) >= 0)
+    return f"{name[:at]}s{name[at:]}"
 
 
 def _plain(name: str) -> str:

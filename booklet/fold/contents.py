@@ -7,9 +7,9 @@ problems that name the measure to change.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.standard import nearest_names, standard_size
@@ -21,10 +21,9 @@ from booklet.measure.rounding import Printer
 from booklet.measure.ruler import mark_up
 from booklet.measure.tolerance import TOUCH_MM
 from booklet.problem import Place, Problem
+from booklet.read.contents import SIDES as WORDS
 from booklet.read.contents import Contents
 from booklet.read.piece import Piece
-
-WORDS: Final = ("wide", "tall", "deep")
 
 
 @dataclass(frozen=True)
@@ -87,7 +86,8 @@ def lot_size(item: Contents, scope: Scope) -> Triple | None:
     """Wide, tall, deep in mm of all of the contents as they go in.
 
     Each fold into n along wide or tall divides that side by n and multiplies the thickness by n;
-    a fold along deep has no meaning and is passed over. `count` lie on each other along deep.
+    a fold along deep has no meaning and is passed over. Folded they are turned as `lies` says, and
+    lie side by side as `grid` says; as many layers as `count` needs lie on each other along deep.
     """
     silent: list[Problem] = []
     if item.size is not None:
@@ -103,7 +103,17 @@ def lot_size(item: Contents, scope: Scope) -> Triple | None:
     else:
         return None
     across, down, _ = item.folded or (1, 1, 1)
-    return wide / across, tall / down, deep * across * down * item.count
+    one = dict(zip(WORDS, (wide / across, tall / down, deep * across * down), strict=True))
+    wide, tall, deep = (one[side] for side in item.lies)
+    along_wide, along_tall, layers = stacked(item)
+    return wide * along_wide, tall * along_tall, deep * layers
+
+
+def stacked(item: Contents) -> tuple[int, int, int]:
+    """How many lie along wide, tall and deep: no more in a row than there are."""
+    along_wide = min(item.grid[0], item.count)
+    along_tall = min(item.grid[1], math.ceil(item.count / along_wide))
+    return along_wide, along_tall, math.ceil(item.count / (along_wide * along_tall))
 
 
 def place_in(id_: str, piece: str, size: Triple, ease: float, cavity: Cavity) -> ContentsFit:

@@ -47,13 +47,14 @@ def _roots(limit: Limit, project: Project) -> set[str]:
     todo = [written for written in (limit.of, limit.least, limit.most) if written is not None]
     reached: set[str] = set()
     while todo:
-        new = _names(todo.pop()) - reached
+        new = names_in(todo.pop()) - reached
         reached |= new
         todo += [project.measures[name] for name in new if name in project.measures]
     return reached
 
 
-def _names(written: Length) -> set[str]:
+def names_in(written: Length) -> set[str]:
+    """The measures that a formula names; none where it cannot be read."""
     if not isinstance(written.value, str):
         return set()
     try:
@@ -72,7 +73,7 @@ def _problem(
 ) -> Problem:
     printer = Printer(scope.units, scope.ruler)
     name = as_asked(limit.of.value, project.pieces)
-    exact = on_ruler(bound, scope.ruler)
+    exact = on_ruler(bound, scope.ruler) or scope.units == "mm"
     shown = printer.first(bound).removeprefix("about ")
     shown += "" if exact else f" ({float(bound):.1f} mm)"
     word = "at least" if is_least else "at most"

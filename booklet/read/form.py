@@ -56,12 +56,14 @@ class Fragment:
     """One form, in one of its variants; its first piece is the one that the maker names.
 
     It `holds` its contents in a "box", in a flat "pocket", or is "nothing" to put things into.
+    `height` is the one of its three inside measures that stands upright.
     """
 
     id: str
     title: str
     summary: str
     holds: str
+    height: str
     inputs: tuple[Input, ...]
     measures: dict[str, Length]
     limits: tuple[Limit, ...]
@@ -83,12 +85,14 @@ class _Head:
     title: str
     summary: str
     holds: str
+    height: str
 
 
 _ID = Key("id", "the form's name, as in `form`", new_id, required=True)
 _TITLE = Key("title", "what it is called", title, required=True)
 _SUMMARY = Key("summary", "what it is, in a sentence", paragraph, required=True)
 _HOLDS = Key("holds", "how it holds its contents", choice("box", "pocket", "nothing"))
+_HEIGHT = Key("height", "which of its inside measures stands upright", choice("deep", "tall"))
 _NAME = Key("name", "what formulas call it", new_id, required=True)
 _SAYS = Key("says", "what it does", title, required=True)
 _DEFAULT = Key("default", "a formula, or a word", title, required=True)
@@ -97,7 +101,11 @@ _CHOICES = Key("choices", "the words that it may be", listed(title, '["straight"
 
 def _build_head(raw: Table) -> _Head:
     return _Head(
-        raw.need(_ID).value, raw.need(_TITLE), raw.need(_SUMMARY), raw.get_or(_HOLDS, "box")
+        raw.need(_ID).value,
+        raw.need(_TITLE),
+        raw.need(_SUMMARY),
+        raw.get_or(_HOLDS, "box"),
+        raw.get_or(_HEIGHT, "deep"),
     )
 
 
@@ -113,7 +121,7 @@ def _build_input(raw: Table) -> Input:
 _FORM = Key(
     "form",
     "the form",
-    table(Kind("form", (_ID, _TITLE, _SUMMARY, _HOLDS), _build_head)),
+    table(Kind("form", (_ID, _TITLE, _SUMMARY, _HOLDS, _HEIGHT), _build_head)),
     required=True,
 )
 _INPUTS = Key(
@@ -137,6 +145,7 @@ def _build(raw: Table) -> Fragment:
         title=head.title,
         summary=head.summary,
         holds=head.holds,
+        height=head.height,
         inputs=raw.get_or(_INPUTS, ()),
         measures=raw.get_or(_MEASURES, {}),
         limits=raw.get_or(_LIMITS, ()),

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from booklet.command.holding import standard_things
 from booklet.command.line import main
 from booklet.read.form import form_names, read_fragment
 from booklet.stages import check_file
@@ -46,6 +47,56 @@ def test_a_form_is_sized_by_a_standard_thing(form: str, tmp_path: Path) -> None:
     for fit in fits:
         assert fit.fits and fit.size == pytest.approx((85.60, 53.98, 3 * 0.76))
     assert fits or read_fragment(form).holds == "nothing"
+
+
+BOXES = [form for form in form_names() if read_fragment(form).holds == "box"]
+
+
+@pytest.mark.parametrize("units", ["in", "mm"])
+@pytest.mark.parametrize("form", BOXES)
+def test_solid_things_go_into_every_box(form: str, units: str, tmp_path: Path) -> None:
+    """Four candles stand on their base, four cells lie or stand; each box builds and holds them."""
+    for number, holds in enumerate(("4 tealights", "aa x 4", "tealight")):
+        name = str(tmp_path / f"new{number}")
+        assert main(["start", name, "--form", form, "--holds", holds, "--units", units]) == 0
+        model, problems = check_file(Path(f"{name}.toml"))
+        assert model is not None
+        assert [problem.code for problem in problems if problem.severity != "note"] == []
+        (fit,) = [fit for piece in model.folded for fit in piece.contents]
+        # The way that the file states is the way that they lie: none has to be turned.
+        assert fit.fits and fit.turned == (0, 1, 2)
+
+
+def test_a_dozen_candles_stand_in_rows(tmp_path: Path) -> None:
+    """Four by three in one layer, 16 mm high: the box is as low as a candle."""
+    name = str(tmp_path / "new")
+    assert main(["start", name, "--form", "tray_with_lid", "--holds", "tealight x 12"]) == 0
+    model, _ = check_file(tmp_path / "new.toml")
+    assert model is not None
+    (fit,) = [fit for piece in model.folded for fit in piece.contents]
+    assert fit.size == pytest.approx((4 * 38, 3 * 38, 16))
+    assert model.scope.measures["deep"] < 20
+    text = (tmp_path / "new.toml").read_text("utf-8")
+    assert 'name = "tealights"' in text and "grid = [4, 3]" in text
+
+
+@pytest.mark.parametrize(
+    ("holds", "name", "count"),
+    [
+        ("3 tealights", "tealights", 3),
+        ("3 x tealight", "tealights", 3),
+        ("tealight", "tealight", 1),
+        ("5 euro note", "5 euro note", 1),
+        ("5 euro note x 20", "5 euro notes", 20),
+        ("12 euro-100", "100 euro notes, second series", 12),
+        ("4 tea bags", "tea bags in their envelopes", 4),
+        ("usd x 2", "US bank notes", 2),
+    ],
+)
+def test_things_are_counted_as_people_say_it(holds: str, name: str, count: int) -> None:
+    """The number before or after; one thing or several."""
+    things = standard_things(holds)
+    assert (things.name, things.count) == (name, count)
 
 
 def test_the_measures_stand_at_the_top_with_their_words(tmp_path: Path) -> None:
@@ -98,7 +149,10 @@ WRONG = [
     (["--form", "tray", "--holds", "id-9 card"], '"id-1"'),
     (["--form", "tray", "--holds", "id-1 x 0"], "count"),
     (["--form", "tray", "--inside", "3x3x1", "--set", "tab=1 1/8"], "run past the end of the wall"),
-    (["--form", "sleeve_and_drawer", "--holds", "aa x 4"], "--set"),
+    (["--form", "sleeve_and_drawer", "--holds", "aa x 4", "--set", "notch=2"], "--set"),
+    (["--form", "envelope", "--holds", "aa x 4"], "start from another form: tray"),
+    (["--form", "tray", "--holds", "tealight x 10000"], "hold fewer"),
+    (["--form", "tray", "--holds", "qqqq"], "among others, id-1"),
     (["--form", "tray", "--inside", "3x2x1", "--set", "tob=2"], '"tab"'),
     (["--form", "tray", "--inside", "3x2x1", "--set", "tab"], "NAME=VALUE"),
     (["--form", "tray_with_lid", "--inside", "3x2x1", "--set", "ease=-1/8"], "do not go together"),
