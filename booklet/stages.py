@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import pathlib
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -21,7 +21,7 @@ from booklet.flat.pattern import MatLayer, Pattern
 from booklet.flat.reference import mat_layer, with_joins
 from booklet.flat.step_names import check_steps
 from booklet.flat.thin import check_thin
-from booklet.fold.prove import Folded, prove, thickness_of
+from booklet.fold.prove import Folded, Orders, prove, thickness_of
 from booklet.limits import Limits
 from booklet.measure.bounded import check_limits
 from booklet.measure.form import expand_forms, without_pieces
@@ -29,7 +29,7 @@ from booklet.measure.reround import Reround
 from booklet.measure.resolve import Scope, resolve
 from booklet.measure.rounding import Printer
 from booklet.measure.sentence import fill
-from booklet.problem import Problem
+from booklet.problem import Problem, Written
 from booklet.read.course import Course
 from booklet.read.project import Project
 from booklet.read.size import Size as ProjectSize
@@ -166,35 +166,77 @@ def _build_sizes(
         sizes = (one,)
     if not sizes:
         return _build(project, None, other, found)
-    models: list[Model] = []
-    problems: list[tuple[ProjectSize, list[Problem]]] = []
-    for size in sizes:
-        of_this: list[Problem] = []
-        models.append(_build(of_size(project, size, of_this), size, other, of_this))
-        problems.append((size, of_this))
-    found += told_together(problems)
+    built = [_build_size(project, sizes[0], other)]
+    project = _with_roots(project, built[0][0].patterns)
+    built += [_build_size(project, size, other) for size in sizes[1:]]
     if not project.steps:
-        found += [problem for one in models[1:] for problem in other_orders(models[0], one)]
-    return replace(models[0], others=tuple(models[1:]))
+        built = in_one_order(built, lambda size, own: _build_size(project, size, other, own), found)
+    found += told_together([(size, told) for size, (_, told) in zip(sizes, built, strict=True)])
+    first, *others = [model for model, _ in built]
+    return replace(first, others=tuple(others))
 
 
-def other_orders(first: Model, other: Model) -> list[Problem]:
-    """Pieces that are proved to fold in another order in `other` than in the size `first`.
+def _with_roots(project: Project, patterns: Sequence[Pattern]) -> Project:
+    """The project in which the panel that stays on the table is the same in all sizes."""
+    roots = {pattern.id: pattern.root for pattern in patterns}
+    pieces = tuple(
+        replace(piece, root=Written(roots[piece.id.value], piece.place))
+        if piece.root is None and piece.id.value in roots
+        else piece
+        for piece in project.pieces
+    )
+    return replace(project, pieces=pieces)
 
-    Steps that booklet writes are the same for all sizes and follow the first one's order.
+
+def _build_size(
+    project: Project, size: ProjectSize, other: Reround | None, orders: Orders | None = None
+) -> tuple[Model, list[Problem]]:
+    """One size, in an order found for it or in that of another size, and its problems."""
+    found: list[Problem] = []
+    return _build(of_size(project, size, found), size, other, found, orders), found
+
+
+def in_one_order(
+    built: list[tuple[Model, list[Problem]]],
+    again: Callable[[ProjectSize, Orders], tuple[Model, list[Problem]]],
+    found: list[Problem],
+) -> list[tuple[Model, list[Problem]]]:
+    """The sizes, all folded in one order, as the steps of a booklet are printed once for all.
+
+    The first size's order is swept in the others, then that of each other one; a problem tells of
+    sizes that have none in common.
     """
-    orders = {piece.piece: piece.order.steps for piece in first.folded}
-    return [
-        Problem(
-            "size-other-order",
-            f'"{piece.piece}" was proved to fold in another order in the size '
-            f'"{other.size.name if other.size else ""}" than in the steps of the booklet',
-            None if other.size is None else other.size.place,
-            "write the steps as [[step]] tables: each size is then proved with them",
-        )
-        for piece in other.folded
-        if piece.order.steps != orders.get(piece.piece, piece.order.steps)
-    ]
+    orders = [_orders(model) for model, _ in built]
+    for lead in [one for k, one in enumerate(orders) if one not in orders[:k]]:
+        shared = [
+            one if own == lead or one[0].size is None else again(one[0].size, lead)
+            for one, own in zip(built, orders, strict=True)
+        ]
+        if all(piece.order.proved for model, _ in shared for piece in model.folded):
+            return shared
+    if any(not piece.order.proved for model, _ in built for piece in model.folded):
+        return built  # a size that folds in no order has its own report
+    other = next(model for (model, _), own in zip(built, orders, strict=True) if own != orders[0])
+    found.append(_other_order(built[0][0], other))
+    return built
+
+
+def _orders(model: Model) -> Orders:
+    return {piece.piece: piece.order.steps for piece in model.folded}
+
+
+def _other_order(first: Model, other: Model) -> Problem:
+    """The problem that a size cannot be folded in the steps that all sizes share."""
+    own = _orders(first)
+    piece = next(piece for piece, order in _orders(other).items() if order != own.get(piece))
+    name = other.size.name if other.size else ""
+    return Problem(
+        "size-other-order",
+        f'"{piece}" cannot be folded in one order in all sizes: in the size "{name}" its panels '
+        "would pass through each other in the order of the first size, and none suits all",
+        None if other.size is None else other.size.place,
+        "make a booklet of each size (--size), or make this size a project of its own",
+    )
 
 
 def set_of(found: Sequence[Problem]) -> list[Problem]:
@@ -237,7 +279,11 @@ def _order(problem: Problem) -> tuple[bool, int, int]:
 
 
 def _build(
-    project: Project, size: ProjectSize | None, other: Reround | None, found: list[Problem]
+    project: Project,
+    size: ProjectSize | None,
+    other: Reround | None,
+    found: list[Problem],
+    orders: Orders | None = None,
 ) -> Model:
     scope = resolve(project, found, size, other)
     if not check_limits(project, scope, found):
@@ -257,7 +303,7 @@ def _build(
         if step.say is not None:
             fill(step.say.value, scope, printer, found, step.say.place)
     complete = len(patterns) == len(project.pieces)
-    folded = prove(patterns, project, scope, found) if complete else ()
+    folded = prove(patterns, project, scope, found, orders) if complete else ()
     check_money(project, found)
     batch = batch_of(project.course)
     supplies = supply_list(project, patterns, mats, scope.facts, found, batch, folded)

@@ -8,7 +8,7 @@ other, and for tabs glued before they reach their panel.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -94,6 +94,19 @@ def printed_steps(
     if missed:
         found.append(_missed(missed, pattern, last))
     return tuple(steps)
+
+
+def following(posed: Posed, plates: Plates, rounds: Sequence[tuple[str, ...]]) -> FoldOrder:
+    """An order found for another size of the piece, swept with this one; problems are not told."""
+    folds = {h.panel for h in posed.pattern.hinges if abs(h.angle) > ANGLE_DEG}
+    steps = [
+        FoldStep(number, panels, tuple(posed.pattern.place for _ in panels), ())
+        for number, names in enumerate(rounds, 1)
+        if (panels := tuple(name for name in names if name in folds))
+    ]
+    order = prove_order(posed, plates, steps, [])
+    whole = folds == {name for step in steps for name in step.panels}
+    return replace(order, given=False, proved=order.proved and whole)
 
 
 def _own(

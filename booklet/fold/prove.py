@@ -31,7 +31,7 @@ from booklet.fold.join import JoinFit, fit_joins
 from booklet.fold.layer import touching
 from booklet.fold.motion import Motion, ring_motion
 from booklet.fold.nest import Home, NestFit, fit_nests
-from booklet.fold.order import FoldOrder, FoldStep, printed_steps, prove_order
+from booklet.fold.order import FoldOrder, FoldStep, following, printed_steps, prove_order
 from booklet.fold.over import check_over
 from booklet.fold.plate import plates, ring_clusters
 from booklet.fold.pose import Posed, as_points, placed, pose_piece
@@ -50,6 +50,10 @@ from booklet.read.project import Project
 
 MOST_CLUSTERS = 20
 """Closed corners of one piece whose way is looked for."""
+
+
+Orders = Mapping[str, tuple[tuple[str, ...], ...]]
+"""The folds step by step, by piece."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,12 +89,20 @@ class Folded:
 
 
 def prove(
-    patterns: Sequence[Pattern], project: Project, scope: Scope, found: list[Problem]
+    patterns: Sequence[Pattern],
+    project: Project,
+    scope: Scope,
+    found: list[Problem],
+    orders: Orders | None = None,
 ) -> tuple[Folded, ...]:
-    """Fold every pattern, prove what can be proved, and fit the contents."""
+    """Fold every pattern, prove what can be proved, and fit the contents.
+
+    `orders` are those of another size that this one is to follow where the file gives none.
+    """
     pieces = {piece.id.value: piece for piece in project.pieces}
     folded = [
-        _fold(pattern, pieces[pattern.id], patterns, project, scope, found) for pattern in patterns
+        _fold(pattern, pieces[pattern.id], patterns, project, scope, found, orders or {})
+        for pattern in patterns
     ]
     if not folded:
         return ()
@@ -161,6 +173,7 @@ def _fold(
     project: Project,
     scope: Scope,
     found: list[Problem],
+    orders: Orders,
 ) -> Folded:
     posed = pose_piece(pattern, thickness_of(pattern, project, scope))
     rings = close_rings(pattern, piece, posed.bones, posed.matrices, found)
@@ -168,7 +181,7 @@ def _fold(
     bent = bend_checked(posed, found)
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
-    order = _order(posed, rings, patterns, project, found)
+    order = _order(posed, rings, patterns, project, found, orders.get(pattern.id))
     pairs = touching(posed)
     above = settled_layers(posed, order.steps, pairs, _tucks(pattern, patterns, project))
     names = posed.bones.names
@@ -229,6 +242,7 @@ def _order(
     patterns: Sequence[Pattern],
     project: Project,
     found: list[Problem],
+    leading: tuple[tuple[str, ...], ...] | None,
 ) -> FoldOrder:
     pattern = posed.pattern
     pairs = _closures(pattern, patterns, project)
@@ -252,6 +266,8 @@ def _order(
     solid = plates(posed, bends, unproved, tuple(known.values()))
     if steps is not None:
         return prove_order(posed, solid, steps, found)
+    if leading is not None:
+        return following(posed, solid, leading)
     held = [(on, meets or pattern.root) for _, on, meets in pairs]
     return find_order(posed, solid, held, found)
 

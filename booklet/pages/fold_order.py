@@ -16,6 +16,7 @@ from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page
 from booklet.pages.planned import PlannedStep
+from booklet.pages.score_words import own_pattern
 from booklet.stages import Model
 
 
@@ -50,11 +51,25 @@ def fold_order(
     for pattern in folding:
         if pattern is not folding[0]:
             sheet.turn()
-        _order(pattern, steps, sheet)
+        _order(model, pattern, steps, sheet)
     return sheet.pages()
 
 
-def _order(pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> None:
+def _angles(model: Model, pattern: Pattern, panel: str) -> str:
+    """How a panel folds; where sizes differ, from the least to the most."""
+    found = [
+        hinge.angle
+        for one in model.sizes
+        for hinge in own_pattern(one, pattern).hinges
+        if hinge.panel == panel
+    ]
+    least, most = min(found, key=abs), max(found, key=abs)
+    way = "valley" if most >= 0 else "mountain"
+    low, high = round(abs(least)), round(abs(most))
+    return f"{way} {f'{low}° to {high}°' if low < high else degrees_text(most)}"
+
+
+def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> None:
     sheet.title(f"Fold order: {pattern.name.lower()}")
     sheet.words("Panels with the same number fold together. The picture shows the inside.")
     sheet.skip(0.6)
@@ -73,12 +88,9 @@ def _order(pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> N
     if paper.columns == 1:
         sheet.y -= drawing.box[3] - drawing.box[1] + 4
     right, column = paper.column(paper.columns - 1, paper.columns)
-    angles = {hinge.panel: hinge.angle for hinge in pattern.hinges}
     rows = []
     for number, names in enumerate(rounds, 1):
         for name in names:
-            angle = angles.get(name, 90.0)
-            way = "valley" if angle >= 0 else "mountain"
-            rows.append((str(number), pattern.panel(name).label, f"{way} {degrees_text(angle)}"))
+            rows.append((str(number), pattern.panel(name).label, _angles(model, pattern, name)))
     widths = (10.0, column - 42.0, 32.0)
     sheet.table(("", "Panel", "Fold"), rows, widths, x=right, name=f"folds {pattern.id}")

@@ -10,7 +10,10 @@ from typing import Any
 import pytest
 
 from booklet.command.line import main
-from booklet.stages import Asked, check_file, other_orders
+from booklet.fold.prove import Orders
+from booklet.problem import Problem
+from booklet.read.size import Size
+from booklet.stages import Asked, Model, check_file, in_one_order
 from tests.readback import ReadPage, read_pages
 
 TRAY = """[project]
@@ -189,14 +192,84 @@ def test_an_unknown_size_is_wrong_usage(tray: Path, capsys: pytest.CaptureFixtur
     assert "\x1b" not in capsys.readouterr().err
 
 
-def test_a_size_that_folds_otherwise_is_told(tray: Path) -> None:
-    """Steps follow the first size; an order proved for another is no proof of them."""
+LIPS = """
+[project]
+title = "Tray with lips"
+units = "mm"
+[measures]
+wall = 20
+lip = 5
+[[stock]]
+id = "card"
+sheet = "a3"
+thickness = 0.3
+[[piece]]
+id = "tray"
+stock = "card"
+columns = ["wall", 60, "wall"]
+rows = ["lip", "wall", 50, "wall", "lip"]
+map = [". lip_b .", ". back .", "left base right", ". front .", ". lip_f ."]
+[[size]]
+id = "long"
+measures = { lip = 30 }
+[[size]]
+id = "tall"
+measures = { wall = 70 }
+"""
+
+
+def test_all_sizes_fold_in_one_order(tmp_path: Path) -> None:
+    """Lips that overlap in one size would fold one by one there; the printed steps suit all.
+
+    The tallest walls are larger than the base, which stays on the table all the same.
+    """
+    path = tmp_path / "tray.toml"
+    path.write_text(LIPS, "utf-8")
+    model, problems = check_file(path)
+    assert model is not None and problems == []
+    orders = {one.folded[0].order.steps for one in model.sizes}
+    assert len(orders) == 1
+    assert all(one.folded[0].order.proved for one in model.sizes)
+    assert {one.patterns[0].root for one in model.sizes} == {"base"}
+    alone, _ = check_file(path, Asked("long"))
+    assert alone is not None and alone.folded[0].order.steps not in orders
+
+
+def test_sizes_without_one_order_are_refused(tray: Path) -> None:
+    """The steps are printed once: an order proved for another size is no proof of them."""
     model, _ = check_file(tray)
     assert model is not None
     (tall,) = model.others
-    assert other_orders(model, tall) == []
     piece = tall.folded[0]
     order = replace(piece.order, steps=(*piece.order.steps, ("base",)))
     turned = replace(tall, folded=(replace(piece, order=order), *tall.folded[1:]))
-    (problem,) = other_orders(model, turned)
+    built: list[tuple[Model, list[Problem]]] = [(model, []), (turned, [])]
+
+    def again(size: Size, orders: Orders) -> tuple[Model, list[Problem]]:
+        one = model if size == model.size else turned
+        worse = replace(piece, order=replace(piece.order, proved=False))
+        return replace(one, folded=(worse, *one.folded[1:])), []
+
+    found: list[Problem] = []
+    assert in_one_order(built, again, found) == built
+    (problem,) = found
     assert (problem.code, problem.place) == ("size-other-order", tall.size and tall.size.place)
+
+    def suits(size: Size, orders: Orders) -> tuple[Model, list[Problem]]:
+        return (tall if orders[piece.piece] == piece.order.steps else turned), []
+
+    found.clear()
+    assert in_one_order(built, suits, found) == [(model, []), (tall, [])]
+    assert found == []
+
+
+def test_the_fold_order_tells_the_angles_of_all_sizes(tmp_path: Path) -> None:
+    """A flap that leans further in one size is not printed with the angle of the first alone."""
+    path = tmp_path / "tray.toml"
+    folds = '[piece.folds]\nlip_b = "atan(lip / wall)"\n'
+    text = LIPS.partition("[[size]]")[0]
+    more = '[[size]]\nid = "long"\nmeasures = { lip = 20 }\n'
+    path.write_text(f"{text}{folds}{more}", "utf-8")
+    assert main(["make", str(path)]) == 0
+    pages = read_pages(tmp_path / "tray-letter.pdf")
+    assert "valley 14° to 45°" in page(pages, "Fold order").text

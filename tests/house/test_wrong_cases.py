@@ -22,7 +22,7 @@ DIRECT = {
     "photo-coarse": "pdf/test_photo.py::test_a_coarse_photo_is_warned_of",
     "option-unusable": "command/test_units.py::test_an_unusable_ruler_is_wrong_usage",
     "units-not-proved": "command/test_units.py::test_what_no_rounding_proves_is_told",
-    "size-other-order": "command/test_sizes.py::test_a_size_that_folds_otherwise_is_told",
+    "size-other-order": "command/test_sizes.py::test_sizes_without_one_order_are_refused",
     "picture-too-large": "read/test_pictures.py::test_bytes_and_pixels_are_bounded",
 }
 
