@@ -55,7 +55,7 @@ def plates(
     reach into each other by more than that, both, before they count as running into each other.
     """
     bones = posed.bones
-    inset = max(posed.thickness, HAND_MM)
+    inset = inset_of(posed)
     loops = tuple(_loops(posed.panels[name].shape, inset) for name in bones.names)
     hulls = [_hull(rings) for rings in loops]
     corners = np.zeros((len(loops), max(1, *(len(hull) for hull in hulls)), 2))
@@ -69,13 +69,27 @@ def plates(
     return Plates(bones, loops, corners, solid, exempt, tuple(motions))
 
 
-def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
+def inset_of(posed: Posed) -> float:
+    """How far panels may reach into each other, in mm."""
+    return max(posed.thickness, HAND_MM)
+
+
+def exempt_pairs(posed: Posed, bends: Collection[tuple[str, str | None]] = ()) -> Bools:
+    """The pairs of panels that may touch in any way: neighbours, corners, and `bends`."""
+    return _exempt(posed.pattern, posed.bones, bends, ring_clusters(posed.pattern))
+
+
+def inner_shapes(shape: Polygon, inset: float) -> list[Polygon]:
+    """What is left of a panel drawn in on all sides."""
     inner = shape.buffer(-inset, join_style="mitre").simplify(TOUCH_MM)
     parts = inner.geoms if isinstance(inner, MultiPolygon) else [inner]
+    return [part for part in parts if isinstance(part, Polygon) and not part.is_empty]
+
+
+def _loops(shape: Polygon, inset: float) -> tuple[Floats, ...]:
     return tuple(
         np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
-        for part in parts
-        if isinstance(part, Polygon) and not part.is_empty
+        for part in inner_shapes(shape, inset)
         for ring in (part.exterior, *part.interiors)
     )
 

@@ -16,6 +16,7 @@ from booklet.flat.reference import find_panel
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
 from booklet.fold.beside import beside_each_other
+from booklet.fold.bent_collide import check_bent
 from booklet.fold.cavity import Cavity, Triple, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
@@ -189,6 +190,8 @@ def _fold(
     if all(ring.closes for ring in rings) and not order.collisions:
         check_returns(posed, above, order.steps, found)
         check_over(posed, above, lying, found)
+    if bent is not None:
+        check_bent(bent, _tucks(pattern, patterns, project), found)
     outlines = _outlines(posed, bent)
     return Folded(
         piece=pattern.id,
