@@ -328,3 +328,4 @@ def _layout_of_words(bits: Sequence[int]) -> tuple[int, list[tuple[int, int]]]:
         places.append((word, shift))
         shift += width
     return word + 1, places
+
