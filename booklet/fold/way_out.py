@@ -6,14 +6,16 @@ axes, or None where paper stands in every way.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Final
 
 import numpy as np
 
+from booklet.fold.bend import BentPose
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.intrude import enters
-from booklet.fold.pose import Posed, in_space, outline
+from booklet.fold.pose import Floats, Posed, in_space, outline
+from booklet.fold.strip import bent_outline, strips
 from booklet.measure.tolerance import HAND_MM
 
 Way = tuple[int, int]
@@ -23,11 +25,12 @@ WAYS: Final[Sequence[Way]] = ((2, 1), (1, 1), (1, -1), (0, 1), (0, -1), (2, -1))
 """Toward the reader first, then along the sheet, through the table last."""
 
 
-def way_out(posed: Posed, low: Triple, high: Triple) -> Way | None:
-    """The first direction in which the box between two corners leaves without meeting a panel."""
-    shapes = [
-        in_space(posed.matrix(name), outline(panel.shape)) for name, panel in posed.panels.items()
-    ]
+def way_out(posed: Posed, low: Triple, high: Triple, bent: BentPose | None = None) -> Way | None:
+    """The first direction in which the box between two corners leaves without meeting a panel.
+
+    Panels are flat, or in the shape of `bent`.
+    """
+    shapes = _flat(posed) if bent is None else _strips(bent)
     lows = np.array([shape.min(axis=0) for shape in shapes])
     highs = np.array([shape.max(axis=0) for shape in shapes])
     far = float(max(np.abs(lows).max(), np.abs(highs).max())) * 2 + 1
@@ -38,6 +41,34 @@ def way_out(posed: Posed, low: Triple, high: Triple) -> Way | None:
         if not any(enters(shapes[i], swept[0], swept[1], HAND_MM) for i in np.flatnonzero(near)):
             return axis, sign
     return None
+
+
+def _flat(posed: Posed) -> list[Floats]:
+    return [
+        in_space(posed.matrix(name), outline(panel.shape)) for name, panel in posed.panels.items()
+    ]
+
+
+def _strips(bent: BentPose) -> list[Floats]:
+    """The outer loops of all panels, bent ones strip by strip."""
+    panels = bent.posed.panels.values()
+    straight = [bent_outline(bent, panel) for panel in panels if panel.name not in bent.bends]
+    return [
+        *straight,
+        *(np.asarray(loops[0]) for name in bent.bends for loops in strips(bent, name)),
+    ]
+
+
+def is_shut(posed: Posed, pocket: Cavity, mouth: Way, folded: Collection[str]) -> bool:
+    """Whether a flap is folded over the mouth of a pocket."""
+    axis, sign = mouth
+    edge = (pocket.low, pocket.high)[(1 + sign) // 2][axis]
+    for hinge in posed.pattern.hinges:
+        score = posed.pattern.scores[hinge.score]
+        ends = in_space(posed.matrix(hinge.parent), [score.start, score.end])
+        if hinge.panel in folded and float(np.abs(ends[:, axis] - edge).max()) <= HAND_MM:
+            return True
+    return False
 
 
 def pocket_mouth(posed: Posed, pocket: Cavity) -> Way | None:

@@ -10,18 +10,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from booklet.draw.arrow import SlideArrow
+from booklet.draw.bent import bent_now
 from booklet.draw.folded import LAYERS, block, layer_now
 from booklet.draw.motion import State, posed
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.face import Face, Point3
 from booklet.fold.filling import resting
 from booklet.fold.pose import Posed
-from booklet.fold.way_out import Way, pocket_mouth, way_out
+from booklet.fold.way_out import Way, is_shut, pocket_mouth, way_out
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.stages import Model
 
 LIFT = 0.2
 """How far contents are kept off the floor in pictures, in mm: two faces in one plane would mix."""
-PULLED = 0.45
+PULLED = 0.2
 """The share of its length by which a sheet looks out of its pocket."""
 CLEAR = 0.3
 """The share of their own height by which contents stand over a tray before they go in."""
@@ -88,6 +90,8 @@ def sheet_or_blocks(
     if not inside and not going_in:
         return Lying()
     pose = posed(rest, state)
+    bent = bent_now(pose, state.angles)
+    folded = {name for name, angle in state.angles.items() if abs(angle) > ANGLE_DEG}
     faces: list[Face] = []
     named: dict[str, str] = {}
     arrows: list[SlideArrow] = []
@@ -96,8 +100,10 @@ def sheet_or_blocks(
         enters = lot in going_in
         if lot.cavity.pocket:
             way = pocket_mouth(pose, lot.cavity)
+            if way is not None and is_shut(pose, lot.cavity, way, folded):
+                continue  # nothing of it is seen
         else:
-            way = way_out(pose, lot.low, lot.high)
+            way = way_out(pose, lot.low, lot.high, bent)
         off = _offset(lot, way, enters)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:

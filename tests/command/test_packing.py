@@ -6,7 +6,7 @@ import itertools
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from booklet.command.packing import DEEP, STATED, TALL, arrangements
@@ -37,6 +37,7 @@ def test_things_lie_as_a_person_would_lay_them(
     assert first.turn[height] == up
 
 
+@settings(deadline=None)
 @given(
     st.sampled_from(sorted(standard_sizes())), st.integers(1, 500), st.sampled_from([TALL, DEEP])
 )

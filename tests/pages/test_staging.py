@@ -8,6 +8,7 @@ import pytest
 import shapely
 from shapely.geometry import LineString
 
+from booklet.command.line import main
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
 from booklet.draw.diagram import LIFTED, step_diagram
 from booklet.draw.folded import SEEN_GLUE
@@ -336,3 +337,40 @@ title = "Look at it"
         for name in ("left", "tab")
     )
     assert abs(dot(left.normal, tab.normal)) == pytest.approx(1.0)
+
+
+def started(form: str, holds: str, folder: Path) -> Stage:
+    """The stage of a new project of a form."""
+    path = folder / "new.toml"
+    assert main(["start", str(path), "--form", form, "--holds", holds]) == 0
+    model, problems = check_file(path)
+    assert model is not None
+    assert not [p for p in problems if p.severity == "error"], problems
+    return set_stage(model, planned_steps(model))
+
+
+def shown_contents(picture: object) -> list[str]:
+    """The faces of contents that are seen in a picture."""
+    assert isinstance(picture, Folded)
+    return [
+        seen.face.id
+        for seen in picture.seen.sight.seen
+        if seen.face.id.startswith("contents:") and not seen.region.is_empty
+    ]
+
+
+def test_nothing_looks_out_of_an_envelope_that_is_shut(tmp_path: Path) -> None:
+    """The flap folds over the mouth: a card that stood out there would be folded with it."""
+    stage = started("envelope", "a6 card", tmp_path)
+    assert shown_contents(next(iter(stage.going_in.values())))
+    assert all(not shown_contents(picture) for picture in stage.shown)
+
+
+def test_contents_go_into_a_bowed_pouch_through_its_open_end(tmp_path: Path) -> None:
+    """Not through the front: the arrow runs along the pouch, and one end is still open."""
+    stage = started("pillow_pouch", "id-1 card x 5", tmp_path)
+    ((number, picture),) = stage.going_in.items()
+    (arrow,) = (one for one in picture.seen.scene.arrows if isinstance(one, SlideArrow))
+    across, along, up = (b - a for a, b in zip(arrow.start, arrow.end, strict=True))
+    assert abs(along) > 10 * max(abs(across), abs(up))
+    assert number == len(stage.steps) - 1
