@@ -15,8 +15,8 @@ from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
-from booklet.fold.beside import beside_each_other
 from booklet.fold.bent_collide import check_bent
+from booklet.fold.beside import beside_each_other
 from booklet.fold.cavity import Cavity, Triple, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
