@@ -15,6 +15,7 @@ from fractions import Fraction
 from booklet.measure.units import UNITS
 from booklet.read.contents import SIDES
 from booklet.read.form import THICKNESS, form_text, read_fragment, stands
+from booklet.read.piece import Piece
 
 _HEADER = re.compile(r"\[\[?([a-z][a-z0-9_.]*)\]\]?$")
 _WHEN = re.compile(r'when = "([^"]*)"$')
@@ -26,12 +27,13 @@ STOCKS = {
 }
 """Name and weight of the stock of a new project, by its units."""
 RULERS = {"in": "1/16", "mm": "1"}
-TOOLS = """\
+BOARD = """\
 [[supply]]
 id = "board"
 name = "Scoring board with bone folder"
 kind = "tool"
-
+"""
+KNIFE = """\
 [[supply]]
 id = "knife"
 name = "Craft knife, steel rule and cutting mat"
@@ -86,7 +88,8 @@ def draft_text(draft: Draft) -> str:
         *of["piece"],
         *others,
         *of["supply"],
-        TOOLS,
+        *([BOARD] if any(_is_scored(piece) for piece in fragment.pieces) else []),
+        KNIFE,
         *of["step"],
     ]
     limits = of["limit"]
@@ -112,6 +115,12 @@ def length_text(mm: Fraction, units: str) -> str:
 def _chosen(draft: Draft) -> dict[str, str]:
     choices = read_fragment(draft.form).choices
     return {name: one.default for name, one in choices.items()} | dict(draft.words)
+
+
+def _is_scored(piece: Piece) -> bool:
+    """Whether a piece has more than one panel."""
+    names = {name for row in piece.map or () for name in row.value.split()} - {"."}
+    return piece.outline is not None or len(names) > 1
 
 
 def _lower(sentence: str) -> str:

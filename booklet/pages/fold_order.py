@@ -11,6 +11,7 @@ from booklet.draw.diagram import numbered
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import degrees_text
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
 from booklet.pages.grid import Paper
@@ -31,15 +32,27 @@ def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str
         tabs = [name for name in names if (pattern.id, name) in step.join]
         # What closes over the tabs comes after them.
         rounds += [tabs, [name for name in names if name not in tabs]]
+    folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
     seen: set[str] = set()
     result: list[list[str]] = []
     for names in reversed(rounds):
-        fresh = [name for name in dict.fromkeys(names) if name not in seen]
+        fresh = [name for name in dict.fromkeys(names) if name in folds - seen]
         seen.update(fresh)
         if fresh:
             result.insert(0, fresh)
-    rest = [hinge.panel for hinge in pattern.hinges if hinge.panel not in seen]
+    rest = [hinge.panel for hinge in pattern.hinges if hinge.panel in folds - seen]
     return [*result, *([rest] if rest else [])]
+
+
+def creased_only(model: Model, pattern: Pattern) -> list[str]:
+    """The panels beside a score that no size folds: it is pressed so that the paper gives there."""
+    folds = {
+        hinge.panel
+        for one in model.sizes
+        for hinge in own_pattern(one, pattern).hinges
+        if abs(hinge.angle) > ANGLE_DEG
+    }
+    return [hinge.panel for hinge in pattern.hinges if hinge.panel not in folds]
 
 
 def fold_order(
@@ -92,5 +105,8 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     for number, names in enumerate(rounds, 1):
         for name in names:
             rows.append((str(number), pattern.panel(name).label, _angles(model, pattern, name)))
-    widths = (10.0, column - 42.0, 32.0)
+    rows += [
+        ("–", pattern.panel(name).label, "crease only") for name in creased_only(model, pattern)
+    ]
+    widths = (10.0, column - 48.0, 38.0)
     sheet.table(("", "Panel", "Fold"), rows, widths, x=right, name=f"folds {pattern.id}")

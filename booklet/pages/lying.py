@@ -5,20 +5,25 @@ In: a model's fits, and the state of a piece. Out: faces, names and arrows of th
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+
+import numpy as np
 
 from booklet.draw.arrow import SlideArrow
 from booklet.draw.bent import bent_now
 from booklet.draw.folded import LAYERS, block, layer_now
 from booklet.draw.motion import State, posed
 from booklet.fold.cavity import Cavity, Triple
+from booklet.fold.contents import ContentsFit, stacked
 from booklet.fold.face import Face, Point3
 from booklet.fold.filling import resting
-from booklet.fold.pose import Posed
+from booklet.fold.pose import Posed, as_points
 from booklet.fold.way_out import Way, is_shut, pocket_mouth, way_out
 from booklet.measure.tolerance import ANGLE_DEG
+from booklet.read.contents import Contents
 from booklet.stages import Model
 
 LIFT = 0.2
@@ -31,6 +36,10 @@ SHOWN = 12.0
 """Contents thinner than this (mm) are lifted as if they had this height."""
 LOOKING_OUT = 0.7
 """The share of their length by which contents look out of a piece that they slide into."""
+
+
+MOST_DRAWN = 60
+"""Things that a picture shows one by one; more are a block."""
 
 
 SIDES: Mapping[Way, int] = {(2, 1): 0, (2, -1): 1, (1, -1): 2, (1, 1): 3, (0, -1): 4, (0, 1): 5}
@@ -46,6 +55,8 @@ class Lot:
     low: Triple
     high: Triple
     cavity: Cavity
+    rows: tuple[int, int, int] = (1, 1, 1)
+    """How many things are drawn along x, y and z."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +77,7 @@ def lots(model: Model, piece: str) -> tuple[Lot, ...]:
     folded = next((p for p in model.folded if p.piece == piece), None)
     if folded is None or folded.cavity is None:
         return ()
-    names = {item.id.value: item.name for item in model.project.contents}
+    items = {item.id.value: item for item in model.project.contents}
     cavity = folded.cavity
     found = []
     lying = [fit for fit in folded.contents if fit.fits]
@@ -75,8 +86,17 @@ def lots(model: Model, piece: str) -> tuple[Lot, ...]:
     for fit in lying:
         lift = (0.0, 0.0, 0.0 if cavity.pocket else LIFT)
         low, high = (_moved(corner, lift) for corner in resting(fit, cavity))
-        found.append(Lot(fit.id, names.get(fit.id, fit.id), low, high, cavity))
+        item = items[fit.id]
+        found.append(Lot(fit.id, item.name, low, high, cavity, _rows(item, fit)))
     return tuple(found)
+
+
+def _rows(item: Contents, fit: ContentsFit) -> tuple[int, int, int]:
+    """Things side by side are drawn one by one; a stack, or a lot with gaps, as a block."""
+    many = stacked(item)
+    x, y, z = (many[own] for own in fit.turned)
+    full = x * y * z == item.count <= MOST_DRAWN
+    return (x, y, z) if full and item.grid != (1, 1) else (1, 1, 1)
 
 
 def sheet_or_blocks(
@@ -107,18 +127,34 @@ def sheet_or_blocks(
         off = _offset(lot, way, enters)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:
-            own: tuple[Face, ...] = (_sheet(lot, low, high, _between(pose, layers)),)
+            sides = [[_sheet(lot, low, high, _between(pose, layers))]]
         else:
-            own = block(f"contents:{lot.id}", low, high)
+            sides = [_parts(face, lot.rows) for face in block(f"contents:{lot.id}", low, high)]
+        own = [face for side in sides for face in side]
         faces += own
         # Contents inside are seen through the mouth, if at all.
-        mouth = own[0] if enters or lot.cavity.pocket or way is None else own[SIDES[way]]
-        named[mouth.id] = lot.name
-        heads += [face.id for face in own] if enters else [mouth.id]
+        mouth = sides[0 if enters or lot.cavity.pocket or way is None else SIDES[way]]
+        named[mouth[len(mouth) // 2].id] = lot.name
+        heads += [face.id for face in (own if enters else mouth)]
         if enters:
             middle = _middle(low, high, way)
             arrows.append(SlideArrow(middle, _moved(middle, [-part * 0.8 for part in off])))
     return Lying(tuple(faces), named, tuple(arrows), tuple(heads))
+
+
+def _parts(side: Face, rows: tuple[int, int, int]) -> list[Face]:
+    """A side of a block as one face for each thing that is seen there."""
+    a, b, _, d = (np.array(point) for point in side.points)
+    across, down = b - a, d - a
+    many, deep = (rows[int(np.abs(edge).argmax())] for edge in (across, down))
+    if many == deep == 1:
+        return [side]
+    parts: list[Face] = []
+    for i, j in itertools.product(range(many), range(deep)):
+        corners = ((i, j), (i + 1, j), (i + 1, j + 1), (i, j + 1))
+        loop = as_points(np.array([a + across * u / many + down * v / deep for u, v in corners]))
+        parts.append(replace(side, id=f"{side.id}~{len(parts)}", points=loop))
+    return parts
 
 
 def _offset(lot: Lot, way: Way | None, enters: bool) -> Triple:

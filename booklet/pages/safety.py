@@ -79,15 +79,12 @@ def _about(model: Model, sheet: Composer) -> None:
         if value:
             sheet.words(f"{name}: {value}")
     sheet.skip(0.6)
-    fit = ", and the contents fit" if contents_of(model.folded) else ""
     sheet.heading("How the template was checked")
     sheet.words(
         "Template, score chart, steps and lists come from one description of the project. Before "
         "it was printed, every score was compared with the marks of the ruler "
-        f"({model.printer.first(model.scope.ruler)}) and every blank with its sheet. The piece "
-        "was folded by calculation: tabs land on their panels, folds do not run through each "
-        f"other{fit}. A printer can still change the size: measure the scale "
-        "check."
+        f"({model.printer.first(model.scope.ruler)}) and every blank with its sheet. "
+        f"{_folded(model)}A printer can still change the size: measure the scale check."
     )
     if model.scope.reround is not None:
         sheet.words(
@@ -97,6 +94,21 @@ def _about(model: Model, sheet: Composer) -> None:
     sheet.skip(0.8)
     sheet.heading("Notes")
     _lines(sheet)
+
+
+def _folded(model: Model) -> str:
+    """What folding by calculation has shown; nothing where nothing folds."""
+    told = []
+    if any(pattern.joins for pattern in model.patterns):
+        told.append("tabs land on their panels")
+    if any(pattern.hinges for pattern in model.patterns):
+        told.append("folds do not run through each other")
+    if contents_of(model.folded):
+        told.append("the contents fit")
+    if not told:
+        return ""
+    listing = told[0] if len(told) == 1 else f"{', '.join(told[:-1])}, and {told[-1]}"
+    return f"The piece was folded by calculation: {listing}. "
 
 
 def notes_page(paper: Paper, faces: Faces) -> list[Page]:

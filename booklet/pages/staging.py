@@ -6,7 +6,7 @@ seen; the finished piece; and the piece open with its contents. Cover and step p
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TypeAlias
 
@@ -50,6 +50,11 @@ class Folded:
 
 COVERED_PIECES = 3
 """The cover shows this many pieces, the largest; more would be too small to look at."""
+
+FLAT_FOLD = 170.0
+"""Degrees from which a fold lies flat."""
+HALF_OPEN = 0.6
+"""The share of their angle at which flat folds are shown half open."""
 
 Staged: TypeAlias = Flat | Folded | None
 
@@ -162,7 +167,8 @@ def _ended(
     for piece in folding:
         opened = _opened(piece, states[piece.pattern.id])
         if opened is not None:
-            ends_open = not groups and not _closed_by(piece) and piece is folding[0]
+            full = bool(piece.lots) and not groups and not _closed_by(piece)
+            ends_open = full and piece is folding[0]
             return Stage(staged, shown, opened, ends_open)
     return Stage(staged, shown, None)
 
@@ -345,12 +351,28 @@ def _opened(piece: Workpiece, whole: State) -> Folded | None:
     state = State(angles, whole.mats)
     lying = sheet_or_blocks(piece.rest, state, piece.layers, piece.lots)
     if not lid and not lying.faces:
-        return None
+        return _unfolding(piece, whole, glued)
     shown = Shown(contents=lying.faces, named=lying.named, about=lying.about)
     seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
     what = ", open" if lid else ""
     tail = ", with its contents." if lying.faces else "."
     return Folded(seen, f"{piece.pattern.name}{what}{tail}")
+
+
+def _unfolding(piece: Workpiece, whole: State, glued: Collection[str]) -> Folded | None:
+    """A piece whose last folds lie flat and are not glued, with these half open; else None."""
+    turns = piece.turns
+    names = [name for name, turn in turns.items() if turn == max(turns.values())]
+    if not names or any(
+        name in glued or abs(whole.angles.get(name, 0.0)) < FLAT_FOLD for name in names
+    ):
+        return None
+    angles = {
+        name: angle * HALF_OPEN if name in names else angle for name, angle in whole.angles.items()
+    }
+    state = State(angles, whole.mats)
+    seen = stage(piece.rest, state, Shown(), piece.layers, piece.looks)
+    return Folded(seen, f"{piece.pattern.name}, half open.")
 
 
 def alt(model: Model, step: PlannedStep) -> str:

@@ -150,6 +150,8 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
     piece = model.patterns[0].id if model.patterns else ""
     unsaid = _unsaid_folds(model)
     for number, step in enumerate(model.project.steps):
+        if not model.project.contents and _only_fills(step):
+            continue
         planned = _acting(step, model, piece)
         planned = replace(planned, fold=(*planned.fold, *unsaid.get(number, ())))
         # A step that names nothing goes on with the piece of the step before.
@@ -163,6 +165,27 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
             replace(planned, title=step.title or _title(planned, model, bool(step.fill)), text=text)
         )
     return tuple(steps)
+
+
+def _only_fills(step: Step) -> bool:
+    """Whether a step does nothing but put in what a project without contents does not have."""
+    other = (step.say, step.turn, step.photo)
+    return (
+        bool(step.fill)
+        and other == (None, None, None)
+        and not any(
+            (
+                step.fold,
+                step.score,
+                step.cut,
+                step.glue,
+                step.join,
+                step.attach,
+                step.close,
+                step.crease,
+            )
+        )
+    )
 
 
 def _unsaid_folds(model: Model) -> dict[int, list[Reference]]:

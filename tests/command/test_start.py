@@ -180,3 +180,11 @@ def test_a_name_that_is_none_is_refused(name: str, tmp_path: Path, capsys: Captu
     target = f"{tmp_path}/{name}"
     assert main(["start", target, "--form", "tray", "--inside", "3x2x1"]) == 2
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_new_project_lists_the_tools_that_it_needs(tmp_path: Path) -> None:
+    """A tag has no score: no scoring board."""
+    for form, scored in (("tag", False), ("tray", True), ("pyramid", True)):
+        path = tmp_path / f"{form}.toml"
+        assert main(["start", str(path), "--form", form, "--inside", "40x60x20mm"]) == 0
+        assert ("Scoring board" in path.read_text("utf-8")) == scored

@@ -374,3 +374,27 @@ def test_contents_go_into_a_bowed_pouch_through_its_open_end(tmp_path: Path) -> 
     across, along, up = (b - a for a, b in zip(arrow.start, arrow.end, strict=True))
     assert abs(along) > 10 * max(abs(across), abs(up))
     assert number == len(stage.steps) - 1
+
+
+def test_things_that_lie_side_by_side_are_drawn_one_by_one(tmp_path: Path) -> None:
+    """Twelve candles seen from above are twelve; cards in a stack are one block."""
+    stage = started("tray", "12 tealights", tmp_path)
+    assert stage.opened is not None
+    tops = [face for face in shown_contents(stage.opened) if face.startswith("contents:contents:0")]
+    assert len(tops) == 12
+    (tmp_path / "new.toml").unlink()
+    stage = started("tray", "id-1 cards x 12", tmp_path)
+    assert stage.opened is not None
+    assert len([f for f in shown_contents(stage.opened) if f.endswith(":0")]) == 1
+
+
+def test_what_folds_flat_is_shown_half_open_too(tmp_path: Path) -> None:
+    """A closed accordion is a plain rectangle: nobody would know it."""
+    path = tmp_path / "new.toml"
+    wish = ["--form", "accordion_book", "--inside", "70x90x0mm"]
+    assert main(["start", str(path), *wish]) == 0
+    model, _ = check_file(path)
+    assert model is not None
+    stage = set_stage(model, planned_steps(model))
+    assert stage.opened is not None and "half open" in stage.opened.alt
+    assert len(stage.shown) == 2 and stage.end is stage.finished[0]

@@ -1,0 +1,50 @@
+"""The fold order: panels by the number of their fold, those that only are creased apart."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from booklet.command.line import main
+from booklet.pages.closing import closing_steps
+from booklet.pages.fold_order import creased_only, fold_rounds
+from booklet.pages.wording import planned_steps
+from booklet.stages import Model, check_file
+
+
+def started(folder: Path, *wish: str) -> Model:
+    """The model of a new project of a form."""
+    path = folder / "new.toml"
+    assert main(["start", str(path), *wish]) == 0
+    model, problems = check_file(path)
+    assert model is not None
+    assert not [p for p in problems if p.severity == "error"], problems
+    return model
+
+
+def test_what_is_only_creased_has_no_number(tmp_path: Path) -> None:
+    """The middle scores of a bag's sides are pressed, so that it can be folded flat."""
+    model = started(tmp_path, "--form", "gusseted_bag", "--inside", "100x140x50mm")
+    (bag,) = model.patterns
+    rounds = fold_rounds(bag, planned_steps(model))
+    assert creased_only(model, bag) == ["left_b", "right_b"]
+    numbered = {name for names in rounds for name in names}
+    assert numbered == {hinge.panel for hinge in bag.hinges} - {"left_b", "right_b"}
+
+
+def test_an_empty_bag_has_no_step_that_fills_it(tmp_path: Path) -> None:
+    """A form fills what the project says is inside; without contents there is nothing to put in."""
+    model = started(tmp_path, "--form", "gusseted_bag", "--inside", "100x140x50mm")
+    assert "Fill it" not in [step.title for step in planned_steps(model)]
+    (tmp_path / "new.toml").unlink()
+    model = started(tmp_path, "--form", "gusseted_bag", "--holds", "aa x 4")
+    assert "Fill it" in [step.title for step in planned_steps(model)]
+
+
+def test_a_lid_goes_over_its_tray_and_a_drawer_into_its_sleeve(tmp_path: Path) -> None:
+    """The words say what a hand does with the piece that moves."""
+    said = {"tray_with_lid": "Put the lid over the tray.", "sleeve_and_drawer": "Slide the drawer"}
+    for form, words in said.items():
+        model = started(tmp_path, "--form", form, "--inside", "80x60x20mm")
+        steps = closing_steps(model, [], model.patterns)
+        assert any(step.text.startswith(words) for step in steps), [step.text for step in steps]
+        (tmp_path / "new.toml").unlink()
