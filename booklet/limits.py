@@ -51,8 +51,10 @@ class Limits:
     segments: int = 2000
     # Pages that the templates of a project take: 500 small pieces, or one of 4 m by 4 m.
     template_pages: int = 600
-    # Copies of a piece, items in a box, sheets in a pack, students.
+    # Copies of a piece, items in a box, sheets in a pack.
     count: int = 10_000
+    # Students: the planner's work does not grow with them, its numbers stay in 64 bits.
+    makers: int = 100_000
     # How often contents are folded along one direction.
     folded: int = 64
     # Minutes of work: a little over a week.

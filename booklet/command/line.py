@@ -115,7 +115,7 @@ def students(word: str) -> int:
     """A number of students within the limits; raises ArgumentTypeError with words."""
     from booklet.limits import Limits
 
-    most = Limits().count
+    most = Limits().makers
     if word.isascii() and word.isdigit() and len(word) < 20 and 1 <= int(word) <= most:
         return int(word)
     raise argparse.ArgumentTypeError(f"{word!r} is no class: give a number from 1 to {most:,}")

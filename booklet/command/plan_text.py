@@ -19,6 +19,7 @@ from booklet.stock.instruction import (
     Instruction,
     counted,
     instructions,
+    lie_words,
     plain_size,
     sheet_words,
     sheets_words,
@@ -27,6 +28,11 @@ from booklet.stock.instruction import (
 from booklet.stock.plan_value import Layout, StockPlan
 from booklet.stock.supply import SupplyLine
 
+HOW_TO_READ = (
+    "What is cut off between fence and blade is named first, the rest second. "
+    "Letters name the stacks that are cut further. Sizes are wide × tall."
+)
+
 
 def plan_lines(model: Model) -> list[str]:
     """Everything, section by section."""
@@ -34,6 +40,8 @@ def plan_lines(model: Model) -> list[str]:
     lines = paragraph(f"{_titled(model)}: {batch_words(batch)}", 0)
     for plan in model.stock_plans:
         lines += ["", *_stock(plan, model)]
+    if any(layout.cuts for plan in model.stock_plans for layout in plan.layouts):
+        lines += ["", *paragraph(HOW_TO_READ)]
     if model.supplies:
         lines += ["", "SUPPLIES", *_supplies(model.supplies, model.printer, batch)]
     return [*lines, "", "COST", *_cost(model.cost)]
@@ -73,6 +81,8 @@ def _stock(plan: StockPlan, model: Model) -> list[str]:
         ],
         wide=1,
     )
+    lie = lie_words(stock, plan.sheet, printer)
+    lines += paragraph(lie) if lie else []
     for number, layout in enumerate(plan.layouts, 1):
         lines += _layout(number, layout, names, printer)
     return lines + (paragraph(plan.note) if plan.note else [])
@@ -81,16 +91,16 @@ def _stock(plan: StockPlan, model: Model) -> list[str]:
 def _layout(number: int, layout: Layout, names: dict[str, str], printer: Printer) -> list[str]:
     holds = ", ".join(f"{count} × {names[name]}" for name, count in layout.counts().items())
     lines = paragraph(f"Layout {number}, {counted(layout.sheets, 'sheet')}: {holds} on each")
-    rows = [
-        (str(one.number), f"{_setting(one, printer)}, cut {one.cut}", one.gives)
-        for one in instructions(layout, names, printer)
-    ]
-    return lines + table(rows, right=(0,), indent=4, wide=2)
+    rows = []
+    for one in instructions(layout, names, printer):
+        rows += [(str(one.number), _setting(one, printer)), ("", f"gives {one.gives}")]
+    return lines + table(rows, right=(0,), indent=4, wide=1)
 
 
 def _setting(one: Instruction, printer: Printer) -> str:
     turn = f"{one.turn}, " if one.turn else ""
-    return f"{turn}fence at {printer.first(one.fence)}"
+    edge = f", {one.edge} against it" if one.edge else ""
+    return f"{turn}fence at {printer.first(one.fence)}{edge}: cut {one.cut}"
 
 
 def _supplies(lines: Sequence[SupplyLine], printer: Printer, batch: Batch) -> list[str]:

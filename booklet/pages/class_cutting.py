@@ -19,6 +19,7 @@ from booklet.stock.instruction import (
     Instruction,
     counted,
     instructions,
+    lie_words,
     sheet_words,
     sheets_words,
     yield_words,
@@ -62,8 +63,8 @@ def _pages(
         "Read the safety page first. Cut all sheets of a layout at one setting, as many at a time "
         "as the trimmer takes, then set the fence anew. The numbers in the picture are the "
         "settings. Start with the sheet as it lies in the picture, its left edge against the fence "
-        "for an upright line, its lower edge for a level one. Letters name the stacks that are "
-        "cut further."
+        "for an upright line, its lower edge for a level one. What is cut off between fence and "
+        "blade is named first, the rest second. Letters name the stacks that are cut further."
     )
     for plan in plans:
         _plan(plan, measures, model, sheet)
@@ -81,6 +82,8 @@ def _plan(plan: StockPlan, measures: Measures, model: Model, sheet: Composer) ->
         f"{model.names[piece]}: {yield_words(count, name)}"
         for piece, count in plan.per_sheet.items()
     ]
+    lie = lie_words(stock, plan.sheet, model.printer)
+    lines += [lie] if lie else []
     sheet.words(". ".join(line[:1].upper() + line[1:] for line in lines) + ".")
     if plan.note:
         sheet.words(plan.note, scale.SMALL)
@@ -120,7 +123,8 @@ def _layout(
 
 def _texts(item: Instruction, look: Look) -> tuple[str, str]:
     turn = f"{item.turn.capitalize()}, fence" if item.turn else "Fence"
-    return f"{turn} at {look.printer.both(item.fence)}", f"cut {item.cut}: {item.gives}"
+    cut = f"{item.edge} against the fence, cut {item.cut}" if item.edge else f"Cut {item.cut}"
+    return f"{turn} at {look.printer.both(item.fence)}", f"{cut}: {item.gives}"
 
 
 def _height(item: Instruction, width: float, look: Look, sheet: Composer) -> float:

@@ -12,6 +12,7 @@ from booklet.fold.touch import Side
 from booklet.fold.trap import order_traps, tab_sides
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
+from booklet.pages.across import size_name
 from booklet.pages.flow import Composer, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Role, Rule
@@ -95,7 +96,7 @@ def _facts(model: Model, course: Course, sheet: Composer) -> None:
     batch = batch_of(course)
     facts = [
         ("Class", course.title or ""),
-        ("Project", model.project.project.title),
+        ("Project", ", ".join(filter(None, (model.project.project.title, size_name(model))))),
         ("Day", day(course)),
     ]
     facts += [("Teacher", course.teacher or ""), ("Students", str(course.students))]

@@ -30,7 +30,7 @@ class Course:
 
 TITLE = Key("title", "what the class is called", title)
 STUDENTS = Key(
-    "students", "how many take part", whole(1, lambda limits: limits.count), required=True
+    "students", "how many take part", whole(1, lambda limits: limits.makers), required=True
 )
 SPARE = Key("spare", "how many kits more to cut", whole(0, lambda limits: limits.count))
 DATE = Key("date", "the day of the class", date)

@@ -79,14 +79,14 @@ def test_no_sheet_carries_what_nobody_wants() -> None:
 
 
 def test_sides_without_a_common_measure_are_planned_exactly() -> None:
-    """Sides from roots have areas of 52 bits; times a demand of 100 million no 64 bits hold them.
+    """Sides from roots have areas of 52 bits; times a demand of 1,000 million no 64 bits hold them.
 
     Four of 104 x 147 mm come from one of 210 x 297 mm, so a quarter of the demand is needed.
     """
     sides = Fraction(104_123_456_789, 10**9), Fraction(147_987_654_321, 10**9)
     sheet = Fraction(210), Fraction(297)
-    plan = plan_stock("paper", sheet, [Wanted("card", sides, 10_000, True)], 10_000, Work())
-    assert (plan.per_sheet, plan.needed, plan.proved) == ({"card": 4}, 25_000_000, True)
+    plan = plan_stock("paper", sheet, [Wanted("card", sides, 10_000, True)], 100_000, Work())
+    assert (plan.per_sheet, plan.needed, plan.proved) == ({"card": 4}, 250_000_000, True)
     pair = [Wanted("card", sides, 3, True), Wanted("tag", (sides[0] / 2, sides[1] / 3), 7, True)]
     # 3 x 6 + 7 sixths of a card, 24 of which go on a sheet.
     assert plan_stock("paper", sheet, pair, 24, Work()).needed == 25

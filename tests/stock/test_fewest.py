@@ -15,7 +15,7 @@ from booklet.stock.cutting import Wanted, plan_stock
 from booklet.stock.edges import Edges
 from booklet.stock.fewest import fewest_sheets, yield_of
 from booklet.stock.frame import frame_of
-from booklet.stock.limited import fill
+from booklet.stock.limited import fill, list_layouts
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import cuttable
 from booklet.stock.work import Work
@@ -158,3 +158,34 @@ def test_too_many_sums_still_give_a_plan_and_a_true_bound(seed: int) -> None:
         best, most = yield_of(*sheet, one, Work())
         assert part is not None and best is not None
         assert part.counts[0] <= best.counts[0] == most <= bound
+
+
+@pytest.mark.parametrize("makers", [400, 100_000])
+def test_the_work_is_bounded_and_the_gap_is_told(makers: int) -> None:
+    """24 kinds with few steps: the plan holds all blanks, and its bound stays below what it takes.
+
+    The steps do not grow with the makers, and the same steps give the same plan.
+    """
+    chance = random.Random(4)
+    sides = [(chance.randint(12, 96), chance.randint(12, 96)) for _ in range(24)]
+    wanted = [
+        Wanted(f"p{k}", (Fraction(w), Fraction(h)), 1 + k % 3, True)
+        for k, (w, h) in enumerate(sides)
+    ]
+    few = Work(total=300_000, pairs=100_000, tidied=50_000, plain_nodes=5)
+    sheet = Fraction(136), Fraction(176)
+    plan = plan_stock("paper", sheet, wanted, makers, few)
+    check_plan(plan, {one.id: one.size for one in wanted})
+    assert 0 < plan.gap < plan.needed // 4
+    assert plan == plan_stock("paper", sheet, wanted, makers, few)
+
+
+def test_a_list_of_layouts_that_is_too_long_is_given_up() -> None:
+    """Some of the most valuable are handed over, and nothing is said to be proved."""
+    blanks = [Blank(w, 1, False, 9) for w in range(1, 9)]
+    areas = [blank.w for blank in blanks]
+    bounds = bounds_of(frame_of(9, 9, blanks, 600), blanks, areas)
+    found = list_layouts(9, 9, blanks, areas, bounds, 10**7, floor=40, most=50, hopeful=7)
+    assert (len(found.parts), found.proved) == (7, False)
+    worth = [sum(areas[kind] * n for kind, n in part.counts.items()) for part in found.parts]
+    assert worth == sorted(worth, reverse=True) and worth[-1] > 40

@@ -19,11 +19,11 @@ def inches(wide: float, tall: float) -> tuple[Fraction, Fraction]:
     return Fraction(wide) * INCH, Fraction(tall) * INCH
 
 
-def said(*cuts: Cut, sheets: int = 12) -> list[tuple[str, str, str]]:
-    """Turn, what is cut, what it gives; with plain spaces."""
+def said(*cuts: Cut, sheets: int = 12) -> list[tuple[str, str, str, str]]:
+    """Turn, the edge at the fence, what is cut, what it gives; with plain spaces."""
     layout = Layout(sheets, (), cuts, ())
     return [
-        (one.turn, one.cut, one.gives.replace("\u00a0", " "))
+        (one.turn, one.edge.replace("\u00a0", " "), one.cut, one.gives.replace("\u00a0", " "))
         for one in instructions(layout, {"card": "Card", "tag": "Tag"}, PRINTER)
     ]
 
@@ -36,28 +36,33 @@ def test_the_trade_case_by_hand() -> None:
         Cut(2, "B", inches(8.5, 5.125), True, 1, fence[1], 1, 2, "card", ""),
     )
     assert rows == [
-        ("", "12 sheets, 2 times", "24 of B, 8½ × 5⅛ in; left over 8½ × ¾ in"),
-        ("turn", "24 of B", "24 × Card; left over 1⅜ × 5⅛ in"),
+        (
+            *("", "8½ in edge", "12 sheets, 2 times"),
+            "stack B: 24 of 8½ × 5⅛ in; left over 8½ × ¾ in",
+        ),
+        ("turn", "5⅛ in edge", "stack B (24)", "24 × Card; left over 1⅜ × 5⅛ in"),
     ]
 
 
 def test_what_remains_and_is_a_piece_too_is_counted_in() -> None:
     """One cut through the middle makes two tags; with times 2 it makes three."""
     middle = Cut(1, "A", inches(6, 3), True, 0, 3 * INCH, 1, 1, "tag", "tag")
-    assert said(middle, sheets=5) == [("", "5 sheets", "10 × Tag")]
+    assert said(middle, sheets=5) == [("", "3 in edge", "5 sheets", "10 × Tag")]
     thirds = Cut(1, "A", inches(9, 3), True, 0, 3 * INCH, 2, 1, "tag", "tag")
-    assert said(thirds, sheets=1) == [("", "1 sheet, 2 times", "3 × Tag")]
+    assert said(thirds, sheets=1) == [
+        ("", "3 in edge", "1 sheet, 2 times", "3 × Tag")
+    ]
 
 
 def test_a_stack_that_is_cut_again_is_said_to_stay() -> None:
-    """The rest keeps its letter; its next line no longer speaks of sheets."""
+    """The rest keeps its letter and has a new size; of its next cut the edge is the same."""
     rows = said(
         Cut(1, "A", inches(8, 4), True, 0, 5 * INCH, 1, 1, "card", "A"),
         Cut(2, "A", inches(3, 4), True, 0, 2 * INCH, 1, 1, "tag", "card"),
         sheets=3,
     )
-    assert rows[0] == ("", "3 sheets", "3 × Card; the rest stays A")
-    assert rows[1] == ("", "3 of A", "3 × Tag; 3 × Card")
+    assert rows[0] == ("", "4 in edge", "3 sheets", "3 × Card; the rest is stack A: 3 of 3 × 4 in")
+    assert rows[1] == ("", "", "stack A (3)", "3 × Tag; 3 × Card")
 
 
 def test_every_blank_of_a_plan_is_given_by_its_instructions() -> None:
