@@ -23,7 +23,7 @@ def sizes_of(project: Project, found: list[Problem]) -> tuple[Size, ...]:
     for size in project.sizes:
         if size.id.value == base.id.value:
             message = f'A [[size]] has the id "{base.id.value}", as the size as written has'
-            help_ = 'Give it another id, or [project] another size_name for the size as written.'
+            help_ = "Give it another id, or [project] another size_name for the size as written."
             found.append(Problem("duplicate-id", message, size.id.place, help_))
     return (base, *project.sizes)
 

@@ -138,7 +138,9 @@ def make_section(one: Bound, kept: Path, settings: Settings) -> None:
 
 
 def _section(pages: Sequence[Page], grey: bool, accent: str = "#2f6f73") -> Section:
-    document = Document("", "", "", "en", accent, tuple(replace(p, bookmark=None) for p in pages))
+    document = Document(
+        "", "", "", "en", accent, tuple(replace(p, bookmark=None, further=()) for p in pages)
+    )
     return section_of(*pages_and_tree(document, _faces(), date=PLAIN_DATE, grey=grey))
 
 
@@ -156,9 +158,10 @@ def _facts(model: Model, pages: Sequence[Page]) -> Facts:
         stocks=tuple(stock.name for stock in project.stocks),
         sheets=tuple(model.printer.size(size) for size in sizes if size is not None),
         bookmarks=tuple(
-            (page.bookmark, at)
+            (words, at)
             for at, page in enumerate(pages)
-            if page.bookmark and page.bookmark_level == 0
+            if page.bookmark_level == 0
+            for words in page.bookmarks
         ),
     )
 
@@ -235,7 +238,7 @@ def _add(
     """Pages of the binder itself, with nothing drawn over them."""
     start = joiner.pages
     bookmarks += [
-        Bookmark(page.bookmark, 0, start + at) for at, page in enumerate(pages) if page.bookmark
+        Bookmark(words, 0, start + at) for at, page in enumerate(pages) for words in page.bookmarks
     ]
     bare = [Page(page.width, page.height, ()) for page in pages]
     joiner.add(_section(pages, settings.grey), _section(bare, settings.grey), "en", deeper)

@@ -94,12 +94,18 @@ def _making(command: argparse.ArgumentParser) -> None:
         "--booklet", action="store_true", help="a handout to fold and staple, templates apart"
     )
     command.add_argument(
-        "--leaf", type=leaf, default=0.1, metavar="MM",
+        "--leaf",
+        type=leaf,
+        default=0.1,
+        metavar="MM",
         help="thickness of the booklet's paper in mm; default: 0.1",
     )
     command.add_argument("--strict", action="store_true", help="a warning counts as an error")
     command.add_argument(
-        "--measured", type=printed, default=100.0, metavar="LENGTH",
+        "--measured",
+        type=printed,
+        default=100.0,
+        metavar="LENGTH",
         help="what the 100 mm check (or the 4 in check) measured on your printer, as in 98.2mm",
     )
 

@@ -9,15 +9,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from booklet.draw.typeface import Faces
-from booklet.pages.chart import charts
+from booklet.pages.flow import Composer
 from booklet.pages.fold_order import fold_order
 from booklet.pages.frame import as_document, framed
 from booklet.pages.grid import Paper, bound
 from booklet.pages.holes import drill_marks
 from booklet.pages.page import Document, Page
+from booklet.pages.prepared import prepared
 from booklet.pages.project_sheet import project_sheet
-from booklet.pages.safety import safety
-from booklet.pages.sizes import size_table
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.template import template_pages
@@ -30,14 +29,15 @@ def project_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     frame = bound(paper)
     steps = planned_steps(model)
     stage = set_stage(model, steps)
+    ready, end = Composer(frame, faces), Composer(frame, faces)
+    prepared(model, ready)
+    fold_order(model, steps, end)
     pages = [
         *project_sheet(model, stage, frame, faces),
-        *size_table(model, frame, faces),
-        *charts(model, frame, faces),
+        *ready.pages(),
         *template_pages(model, frame, faces),
         *step_pages(stage, steps, frame, faces),
-        *fold_order(model, steps, frame, faces),
-        *safety(model, frame, faces),
+        *end.pages(),
     ]
     return [drilled(page, paper) for page in pages]
 

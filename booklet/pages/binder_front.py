@@ -101,9 +101,7 @@ def back_pages(
     ]
 
 
-def furniture(
-    entry: Entry, letters: Sequence[str], paper: Paper, faces: Faces
-) -> list[Page]:
+def furniture(entry: Entry, letters: Sequence[str], paper: Paper, faces: Faces) -> list[Page]:
     """For each page of a project what is drawn over it: footer, and the tab of its section."""
     frame = bound(paper)
     room = frame.measure - 20

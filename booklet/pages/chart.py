@@ -1,6 +1,7 @@
 """The score chart: positions as one sets them on a scoring board.
 
-In: a model. Out: pages with a table from the left and one from the top for each piece.
+In: a model and a composer. Out: the composer's pages with a table from the left and one from the
+top for each piece.
 """
 
 from __future__ import annotations
@@ -9,33 +10,35 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from booklet.draw.chart import chart_picture
-from booklet.draw.typeface import Faces
 from booklet.flat.chart import ChartRow, ScoreChart, line_letters, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
-from booklet.pages.grid import Paper
-from booklet.pages.page import Page
 from booklet.pages.score_words import score_sentence
 from booklet.pages.sizes import separate
 from booklet.stages import Model
 
+WORDS = 64.0
+"""About what a title and the words above a picture take, in mm."""
+HIGHEST = 150.0
+"""A picture's height in mm at most."""
+SMALLEST = 0.6
+"""The share of its size to which a picture shrinks so that its tables stay on its page."""
 FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
 
 
-def charts(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """A page for each piece that has scores, in each size in which it differs."""
-    sheet = Composer(paper, faces, "Score chart")
-    scored = [pattern for one in separate(model) for pattern in one.patterns if pattern.scores]
-    for pattern in scored:
-        if pattern is not scored[0]:
-            sheet.turn()
-        _chart(pattern, model.printer, sheet)
-    return sheet.pages()
+def charts(model: Model, sheet: Composer) -> None:
+    """A chart for each piece that has scores, in each size in which it differs."""
+    for one in separate(model):
+        for pattern in one.patterns:
+            if pattern.scores:
+                _chart(pattern, model.printer, sheet)
 
 
 def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
+    chart = score_chart(pattern)
+    sheet.begin(f"Score chart: {pattern.name.lower()}", WORDS + _wanted(pattern, chart, sheet))
     sheet.title(f"Score chart: {pattern.name.lower()}")
     sheet.words(
         f"Blank {printer.size(pattern.blank)}. Lay it on the scoring board with the inside up, "
@@ -43,28 +46,38 @@ def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     )
     sheet.skip(0.5)
     sentence = score_sentence(pattern, printer)
-    chart = score_chart(pattern)
     if chart.left_repeats or chart.top_repeats or chart.slanted or chart.curved:
         repeats = chart.left_repeats or chart.top_repeats
         sheet.heading("The short way" if repeats else "How to score it")
         sheet.words(sentence)
         sheet.skip(0.5)
-    _tables(pattern, printer, sheet)
+    _tables(pattern, chart, printer, sheet)
 
 
-def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
-    chart = score_chart(pattern)
+def _wanted(pattern: Pattern, chart: ScoreChart, sheet: Composer) -> float:
+    """The height in mm that the picture and the tables take where they have room."""
+    paper = sheet.paper
+    _, width = paper.column(0, paper.columns)
+    picture = chart_picture(pattern, chart, width, HIGHEST, sheet.faces)
+    high = picture.box[3] - picture.box[1] + 8.0
+    return max(high, _height(chart)) if paper.columns > 1 else high + _height(chart)
+
+
+def _tables(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
     paper = sheet.paper
     x, width = paper.column(0, paper.columns)
     if paper.columns == 1:
         sheet.words(FOLDS, scale.SMALL)
         sheet.skip(0.3)
-    top = sheet.y
-    room = top - paper.bottom
-    high = min(room - 9.0, 150.0) if paper.columns > 1 else max(36.0, room - _height(chart))
-    sheet.need(high)
-    top = sheet.y
+    room = sheet.y - paper.bottom - 9.0
+    high = min(room, HIGHEST)
     drawing = chart_picture(pattern, chart, width, high, sheet.faces)
+    if paper.columns == 1:
+        # Below it the tables, unless the picture would become too small to read.
+        rest = room - _height(chart)
+        if rest > SMALLEST * (drawing.box[3] - drawing.box[1]):
+            drawing = chart_picture(pattern, chart, width, min(high, rest), sheet.faces)
+    top, page = sheet.y, sheet.finished
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
     if paper.columns == 1:
         sheet.y -= drawing.box[3] - drawing.box[1] + 5
@@ -81,7 +94,8 @@ def _tables(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         sheet.table(("Line", head, f"Scored, from the {side}"), body, widths, x=right, name=head)
         sheet.skip(1)
     if paper.columns > 1:
-        sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
+        if sheet.finished == page:
+            sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
         sheet.words(FOLDS, scale.SMALL)
 
 

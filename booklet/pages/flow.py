@@ -16,6 +16,8 @@ from booklet.pages import type as scale
 from booklet.pages.grid import BASELINE, Paper
 from booklet.pages.page import Box, Colour, Element, Ink, Line, Page, Picture, Role, Rule
 
+SECTION = 9.0
+"""White space in mm before a section that begins below another one."""
 UNBROKEN = 6
 """Lines of a paragraph that always stay together."""
 
@@ -71,11 +73,12 @@ def clipped(text: str, style: TypeStyle, width: float, faces: Faces) -> str:
 class Composer:
     """Builds pages from top to bottom. `y` is where the next thing may begin."""
 
-    def __init__(self, paper: Paper, faces: Faces, bookmark: str) -> None:
+    def __init__(self, paper: Paper, faces: Faces, bookmark: str | None = None) -> None:
         self.paper = paper
         self.faces = faces
         self.y = paper.top
         self._bookmark = bookmark
+        self._further: list[str] = []
         self._elements: list[Element] = []
         self._done: list[Page] = []
 
@@ -85,14 +88,25 @@ class Composer:
         return self._done
 
     @property
-    def turned(self) -> bool:
-        """Whether a page was finished already."""
-        return bool(self._done)
+    def finished(self) -> int:
+        """How many pages are finished."""
+        return len(self._done)
 
     def turn(self) -> None:
         """Go on at the top of a new page."""
         self._finish()
         self.y = self.paper.top
+
+    def begin(self, bookmark: str, room: float) -> None:
+        """Begin a section: below the one before if `room` mm are left there, else on a new page."""
+        if not self._elements:
+            self._bookmark = self._bookmark or bookmark
+        elif self.y - SECTION - room >= self.paper.bottom:
+            self.y -= SECTION
+            self._further.append(bookmark)
+        else:
+            self.turn()
+            self._bookmark = bookmark
 
     def need(self, height: float) -> bool:
         """Turn the page unless `height` mm are left on it; says whether it did."""
@@ -228,11 +242,19 @@ class Composer:
 
     def _finish(self) -> None:
         if self._elements:
-            bookmark = self._bookmark if not self._done else None
             paper, elements = self.paper, tuple(self._elements)
-            page = Page(paper.width, paper.height, elements, bookmark, zoom=paper.zoom)
-            self._done.append(page)
-            self._elements = []
+            further = tuple(self._further)
+            self._done.append(
+                Page(
+                    paper.width,
+                    paper.height,
+                    elements,
+                    self._bookmark,
+                    zoom=paper.zoom,
+                    further=further,
+                )
+            )
+            self._bookmark, self._further, self._elements = None, [], []
 
 
 def tiles_needed(length: float, window: float, overlap: float) -> int:

@@ -1,6 +1,6 @@
 """The fold order: a numbered list, and the numbers on a small flat picture.
 
-In: a model and its planned steps. Out: pages.
+In: a model, its planned steps and a composer. Out: the composer's pages.
 """
 
 from __future__ import annotations
@@ -8,17 +8,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from booklet.draw.diagram import numbered
-from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import degrees_text
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading
-from booklet.pages.grid import Paper
-from booklet.pages.page import Page
 from booklet.pages.planned import PlannedStep
 from booklet.pages.score_words import own_pattern
 from booklet.stages import Model
+
+WORDS = 32.0
+"""About what a title and the words above a picture take, in mm."""
+HIGHEST = 150.0
+"""A picture's height in mm at most."""
 
 
 def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str]]:
@@ -55,17 +57,11 @@ def creased_only(model: Model, pattern: Pattern) -> list[str]:
     return [hinge.panel for hinge in pattern.hinges if hinge.panel not in folds]
 
 
-def fold_order(
-    model: Model, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
-) -> list[Page]:
-    """A page for each piece that folds."""
-    sheet = Composer(paper, faces, "Fold order")
-    folding = [pattern for pattern in model.patterns if pattern.hinges]
-    for pattern in folding:
-        if pattern is not folding[0]:
-            sheet.turn()
-        _order(model, pattern, steps, sheet)
-    return sheet.pages()
+def fold_order(model: Model, steps: Sequence[PlannedStep], sheet: Composer) -> None:
+    """A list and a picture for each piece that folds."""
+    for pattern in model.patterns:
+        if pattern.hinges:
+            _order(model, pattern, steps, sheet)
 
 
 def _angles(model: Model, pattern: Pattern, panel: str) -> str:
@@ -83,18 +79,23 @@ def _angles(model: Model, pattern: Pattern, panel: str) -> str:
 
 
 def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> None:
+    paper = sheet.paper
+    x, width = paper.column(0, paper.columns)
+    w, h = (float(side) for side in pattern.blank)
+    listed = 12.0 + (leading(scale.TEXT) + 1.4) * len(pattern.hinges)
+    high = min(h, HIGHEST, h * width / w)
+    wanted = max(high, listed) if paper.columns > 1 else high + listed
+    sheet.begin(f"Fold order: {pattern.name.lower()}", WORDS + wanted)
     sheet.title(f"Fold order: {pattern.name.lower()}")
     sheet.words("Panels with the same number fold together. The picture shows the inside.")
     sheet.skip(0.6)
     rounds = fold_rounds(pattern, steps)
     numbers = {name: k + 1 for k, names in enumerate(rounds) for name in names}
-    paper = sheet.paper
-    x, width = paper.column(0, paper.columns)
-    top = sheet.y
-    w, h = (float(side) for side in pattern.blank)
+    top, page = sheet.y, sheet.finished
     room = top - paper.bottom
-    below = 12.0 + (leading(scale.TEXT) + 1.4) * len(numbers)
-    k = min(width / w, (min(room, 150.0) if paper.columns > 1 else max(50.0, room - below)) / h, 1)
+    if paper.columns == 1:
+        room = max(50.0, room - listed)
+    k = min(width / w, min(room, HIGHEST) / h, 1)
     alt = f"{pattern.name} flat, each panel with the number of its fold."
     drawing = numbered(pattern, k, numbers, sheet.faces, alt)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top)
@@ -110,3 +111,5 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     ]
     widths = (10.0, column - 48.0, 38.0)
     sheet.table(("", "Panel", "Fold"), rows, widths, x=right, name=f"folds {pattern.id}")
+    if paper.columns > 1 and sheet.finished == page:
+        sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]))

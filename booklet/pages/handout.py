@@ -6,15 +6,15 @@ In: a model, a paper and the faces. Out: a `Document`.
 from __future__ import annotations
 
 from booklet.draw.typeface import Faces
-from booklet.pages.chart import charts
 from booklet.pages.class_part import teacher_pages
 from booklet.pages.cover import cover
+from booklet.pages.flow import Composer
 from booklet.pages.fold_order import fold_order
 from booklet.pages.frame import as_document, framed, framed_apart, name_line
 from booklet.pages.grid import Paper, folded_half, large_print
 from booklet.pages.page import Document, Page
-from booklet.pages.safety import notes_page, safety_and_last
-from booklet.pages.sizes import size_table
+from booklet.pages.prepared import prepared
+from booklet.pages.safety import about, notes_page
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.supplies import supplies
@@ -63,16 +63,11 @@ def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page]
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     front, *more = cover(model, stage, paper, faces, handed=True)
-    before = [
-        name_line(front, paper, faces),
-        *more,
-        *supplies(model, paper, faces, handed=True),
-        *size_table(model, paper, faces),
-        *charts(model, paper, faces),
-    ]
-    behind = [
-        *step_pages(stage, steps, paper, faces),
-        *fold_order(model, steps, paper, faces),
-        *safety_and_last(model, paper, faces),
-    ]
-    return before, behind
+    ready = Composer(paper, faces)
+    supplies(model, ready, handed=True)
+    prepared(model, ready)
+    end = Composer(paper, faces)
+    fold_order(model, steps, end)
+    about(model, end)
+    before = [name_line(front, paper, faces), *more, *ready.pages()]
+    return before, [*step_pages(stage, steps, paper, faces), *end.pages()]

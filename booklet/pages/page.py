@@ -116,8 +116,9 @@ class Element:
 class Page:
     """A page of width by height mm, its elements in reading order, and its bookmark if any.
 
-    `headed` is False where a full-size template needs the room of the header. The whole page is
-    drawn `zoom` times as large, its paper too.
+    `further` are the bookmarks of sections that begin farther down. `headed` is False where a
+    full-size template needs the room of the header. The whole page is drawn `zoom` times as large,
+    its paper too.
     """
 
     width: float
@@ -127,6 +128,12 @@ class Page:
     bookmark_level: int = 0
     headed: bool = True
     zoom: float = 1.0
+    further: tuple[str, ...] = ()
+
+    @property
+    def bookmarks(self) -> tuple[str, ...]:
+        """All bookmarks of the page, from the top down."""
+        return (self.bookmark, *self.further) if self.bookmark is not None else self.further
 
 
 @dataclass(frozen=True)

@@ -10,16 +10,16 @@ from dataclasses import dataclass
 
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
-from booklet.pages.chart import charts
 from booklet.pages.cover import cover
 from booklet.pages.flow import Composer
 from booklet.pages.fold_order import fold_order
 from booklet.pages.frame import as_document, framed
 from booklet.pages.grid import Paper, corrected
 from booklet.pages.page import Document, Page
+from booklet.pages.planned import PlannedStep
+from booklet.pages.prepared import prepared
 from booklet.pages.print_page import print_page
-from booklet.pages.safety import safety_and_last
-from booklet.pages.sizes import size_table
+from booklet.pages.safety import about
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import step_pages
 from booklet.pages.supplies import supplies
@@ -46,11 +46,10 @@ def pattern(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces)
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     front = cover(model, stage, paper, faces)
-    before = [
-        *supplies(model, paper, faces),
-        *size_table(model, paper, faces),
-        *charts(model, paper, faces),
-    ]
+    ready = Composer(paper, faces)
+    supplies(model, ready)
+    prepared(model, ready)
+    before = ready.pages()
     templates = template_pages(model, paper, faces)
     # The print page names the numbers of pages behind it, and is one page itself.
     first = len(front) + 1 + len(before) + 1
@@ -60,11 +59,23 @@ def pattern(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces)
         *before,
         *templates,
         *step_pages(stage, steps, paper, faces),
-        *fold_order(model, steps, paper, faces),
-        *safety_and_last(model, paper, faces),
-        *licence_page(model, files, paper, faces),
+        *_end(model, steps, files, paper, faces),
     ]
     return as_document(model, framed(pages, model, (paper,), faces), "pattern")
+
+
+def _end(
+    model: Model,
+    steps: Sequence[PlannedStep],
+    files: Sequence[SoldFile],
+    paper: Paper,
+    faces: Faces,
+) -> list[Page]:
+    """What stands behind the steps; the licence has a page of its own, as buyers look for it."""
+    end = Composer(paper, faces)
+    fold_order(model, steps, end)
+    about(model, end)
+    return [*end.pages(), *licence_page(model, files, paper, faces)]
 
 
 def template_only(

@@ -1,6 +1,7 @@
-"""The safety page, and the last page.
+"""The cautions, and the last page.
 
-In: a model. Out: pages with the cautions that this project calls for; licence, version and notes.
+In: a model and a composer. Out: the composer's pages with the cautions that this project calls
+for; licence, version and notes.
 """
 
 from __future__ import annotations
@@ -23,31 +24,16 @@ DEFER = (
 
 ROOM = 120.0
 """What the last page's words and some lines for notes need, in mm."""
-
+LEAST = 80.0
+"""The room in mm in which the cautions may begin below another section."""
 
 LONG = {"in": "inches", "mm": "millimetres", "cm": "centimetres"}
 
 
-def safety_and_last(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """The cautions, the worst first; then the last page, behind a short rest of them if it fits."""
-    sheet = _cautions(model, paper, faces)
-    if sheet.turned and sheet.y - paper.bottom > ROOM:
-        sheet.skip(2)
-        _about(model, sheet)
-        return sheet.pages()
-    last = Composer(paper, faces, "About and notes")
-    _about(model, last)
-    return [*sheet.pages(), *last.pages()]
-
-
-def safety(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """The cautions alone."""
-    return _cautions(model, paper, faces).pages()
-
-
-def _cautions(model: Model, paper: Paper, faces: Faces) -> Composer:
-    """The cautions, set; the composer stands behind the last one."""
-    sheet = Composer(paper, faces, "Safety")
+def safety(model: Model, sheet: Composer) -> None:
+    """The cautions, the worst first."""
+    paper = sheet.paper
+    sheet.begin("Safety", LEAST)
     sheet.title("Before you start: safety")
     sheet.words(DEFER, scale.LEAD)
     sheet.skip(0.8)
@@ -55,7 +41,7 @@ def _cautions(model: Model, paper: Paper, faces: Faces) -> Composer:
     width = paper.right - x
     for caution in cautions(model.project):
         words = " ".join((*caution.sentences, caution.defer))
-        text = wrap(words, scale.TEXT, width, faces)
+        text = wrap(words, scale.TEXT, width, sheet.faces)
         height = leading(scale.STRONG) + leading(scale.TEXT) * len(text)
         height += 2.5
         sheet.need(height)
@@ -66,16 +52,16 @@ def _cautions(model: Model, paper: Paper, faces: Faces) -> Composer:
         y = sheet.y - leading(scale.STRONG)
         sheet.add(Role("paragraph"), *sheet.set(text, scale.TEXT, x, y))
         sheet.y -= height
-    return sheet
 
 
-def _about(model: Model, sheet: Composer) -> None:
-    """Licence, version, how the template was checked, and room for notes."""
+def about(model: Model, sheet: Composer) -> None:
+    """The end: licence, version, how the template was checked, and room for notes."""
     project = model.project.project
+    sheet.begin("About and notes", ROOM)
     sheet.title("About this booklet")
-    about = [("Design", project.designer), ("Version", project.version)]
-    about.append(("Licence", project.licence))
-    for name, value in about:
+    facts = [("Design", project.designer), ("Version", project.version)]
+    facts.append(("Licence", project.licence))
+    for name, value in facts:
         if value:
             sheet.words(f"{name}: {value}")
     sheet.skip(0.6)

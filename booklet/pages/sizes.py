@@ -1,11 +1,12 @@
 """Several sizes in one booklet: the table of what differs, and what each size prints for itself.
 
-In: a model with its sizes. Out: a page with the table, and for each size a model with only those
-pieces and mats that no earlier size has alike.
+In: a model with its sizes, and a composer. Out: its pages with the table, and for each size a model
+with only those pieces and mats that no earlier size has alike.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -13,7 +14,6 @@ import shapely
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer
 from booklet.measure.amount import amount_text
 from booklet.measure.sentence import formulas
@@ -21,7 +21,7 @@ from booklet.pages import type as scale
 from booklet.pages.across import MANY_SIZES, size_name
 from booklet.pages.flow import Composer
 from booklet.pages.grid import Paper
-from booklet.pages.page import Page, Picture, Role
+from booklet.pages.page import Picture, Role
 from booklet.pages.staging import finished_piece
 from booklet.pages.step_picture import fitted
 from booklet.problem import Written
@@ -32,6 +32,8 @@ COLUMNS = 4
 FIRST = 40.0
 """Width of the column that says what a row measures, in mm."""
 
+LEAST, ROW = 60.0, 6.4
+"""About what the words above the table take, and one of its rows, in mm."""
 HIGH = 80.0
 """Height that a picture of a size keeps, in mm."""
 
@@ -81,11 +83,12 @@ def _named(name: str, model: Model, has: Sequence[bool]) -> str:
     return f"{name}, {' and '.join(sizes)}"
 
 
-def size_table(model: Model, paper: Paper, faces: Faces) -> list[Page]:
-    """A page with all that differs between the sizes, and the finished piece in each of them."""
+def size_table(model: Model, sheet: Composer) -> None:
+    """A table with all that differs between the sizes, and the finished piece in each of them."""
     if not model.others:
-        return []
-    sheet = Composer(paper, faces, "Sizes")
+        return
+    paper = sheet.paper
+    sheet.begin("Sizes", _wanted(model, paper))
     sheet.title("Sizes")
     count = len(model.sizes)
     sheet.words(
@@ -98,7 +101,7 @@ def size_table(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     rows = _differing(model)
     if not rows:
         sheet.words("The sizes differ in their names only.")
-    beside = COLUMNS if paper.columns > 1 else COLUMNS // 2
+    beside = _beside(paper)
     for first in range(0, count if rows else 0, beside):
         part = slice(first, first + beside)
         head = ["", *(one.size.name if one.size else "" for one in model.sizes[part])]
@@ -107,7 +110,17 @@ def size_table(model: Model, paper: Paper, faces: Faces) -> list[Page]:
         sheet.table(head, body, [FIRST, *(width for _ in head[1:])], name=f"sizes {first}")
         sheet.skip(1.5)
     _pictures(model, sheet)
-    return sheet.pages()
+
+
+def _wanted(model: Model, paper: Paper) -> float:
+    """About what words, tables and a row of pictures take, in mm."""
+    tables = math.ceil(len(model.sizes) / _beside(paper))
+    return LEAST + HIGH + tables * (ROW * len(_differing(model)) + 8.0)
+
+
+def _beside(paper: Paper) -> int:
+    """Sizes that stand beside each other."""
+    return COLUMNS if paper.columns > 1 else COLUMNS // 2
 
 
 def _pictures(model: Model, sheet: Composer) -> None:
@@ -117,8 +130,7 @@ def _pictures(model: Model, sheet: Composer) -> None:
         return
     main = max(folding, key=lambda p: p.blank[0] * p.blank[1]).id
     shown = [(one, p) for one in model.sizes for p in one.patterns if p.id == main]
-    beside = COLUMNS if sheet.paper.columns > 1 else COLUMNS // 2
-    per_row = min(beside, len(shown))
+    per_row = min(_beside(sheet.paper), len(shown))
     _, width = sheet.paper.column(0, per_row)
     scenes = [finished_piece(one, pattern) for one, pattern in shown]
     drawings = fitted(scenes, width * 0.92, HIGH, sheet.faces).drawn(sheet.faces)

@@ -1,20 +1,18 @@
 """At a glance, and the supply list.
 
-In: a model. Out: pages with what to have ready: stock and what to cut from it, adhesives, trimmings
-and tools, each with a square to tick.
+In: a model and a composer. Out: the composer's pages with what to have ready: stock and what to cut
+from it, adhesives, trimmings and tools, each with a square to tick.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from booklet.draw.typeface import Faces
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
 from booklet.pages.across import across
 from booklet.pages.flow import Composer
-from booklet.pages.grid import Paper
-from booklet.pages.page import Page, Role
+from booklet.pages.page import Role
 from booklet.pages.sizes import separate
 from booklet.stages import Model
 from booklet.stock.instruction import sheet_words, yield_words
@@ -27,21 +25,23 @@ KINDS = (
 )
 
 
+LEAST = 90.0
+"""The room in mm in which the list may begin below another section."""
 TICKED = 7.0
 """About what a line to tick takes, in mm."""
 
 
-def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) -> list[Page]:
-    """The pages of the supply list.
+def supplies(model: Model, sheet: Composer, *, handed: bool = False) -> None:
+    """The supply list.
 
     Where it is `handed` out in a class, what makers share stands apart from what each has.
     """
-    sheet = Composer(paper, faces, "What you need")
+    sheet.begin("What you need", LEAST)
     sheet.title("What you need")
     sheet.words(model.project.project.summary, scale.LEAD)
     sheet.skip()
     _stocks(model, sheet)
-    gap = 0.6 if paper.columns > 1 else 0.2
+    gap = 0.6 if sheet.paper.columns > 1 else 0.2
     in_class = handed and model.project.course is not None
     for heading, lines in _shared(model) if in_class else _by_kind(model):
         if lines:
@@ -54,7 +54,6 @@ def supplies(model: Model, paper: Paper, faces: Faces, *, handed: bool = False) 
         sheet.heading("What goes inside", min(24.0, TICKED * len(model.project.contents)))
         for contents in model.project.contents:
             sheet.tick(across(model, _counted(contents.id.value), contents.name), "", "contents")
-    return sheet.pages()
 
 
 def _by_kind(model: Model) -> list[tuple[str, list[SupplyLine]]]:

@@ -99,9 +99,7 @@ def _in_a_line(title: str, picture: Picture, paper: Paper, faces: Faces) -> Page
     return Page(paper.width, paper.height, elements, title, headed=False)
 
 
-def _words(
-    title: str, room: Field, model: Model, paper: Paper, faces: Faces
-) -> list[Element]:
+def _words(title: str, room: Field, model: Model, paper: Paper, faces: Faces) -> list[Element]:
     """Title, advice and line key, stacked in the room beside or above the template."""
     setter = Composer(Paper("", room.width, room.height), faces, "")
     elements: list[Element] = []

@@ -89,8 +89,8 @@ def _drawn(
     for number, page in enumerate(document.pages):
         k = page.zoom * PT_PER_MM
         canvas.setPageSize((page.width * k, page.height * k))
-        if page.bookmark is not None:
-            level = add_bookmark(canvas, number, page.bookmark, page.bookmark_level, level)
+        for words in page.bookmarks:
+            level = add_bookmark(canvas, number, words, page.bookmark_level, level)
         if page.zoom == 1:
             painter.page(page)
         else:

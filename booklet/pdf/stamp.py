@@ -177,9 +177,7 @@ def _forms(
     # Type as archives ask for it: the original may say that it keeps their rules.
     data, _ = pages_and_tree(document, faces, date=when)
     reader = PdfReader(io.BytesIO(data))
-    return {
-        size: form_of(page, writer) for size, page in zip(ordered, reader.pages, strict=True)
-    }
+    return {size: form_of(page, writer) for size, page in zip(ordered, reader.pages, strict=True)}
 
 
 def _stamp_page(paper: Paper, title: str, copy: Copy, faces: Faces) -> Page:

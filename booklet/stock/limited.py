@@ -328,4 +328,3 @@ def _layout_of_words(bits: Sequence[int]) -> tuple[int, list[tuple[int, int]]]:
         places.append((word, shift))
         shift += width
     return word + 1, places
-

@@ -114,9 +114,7 @@ def _column(
     model.changeColIntegrality(model.getNumCol() - 1, _integer())
 
 
-def _whole(
-    model: highspy.Highs, layouts: Sequence[Counts], demand: Sequence[int]
-) -> Choice | None:
+def _whole(model: highspy.Highs, layouts: Sequence[Counts], demand: Sequence[int]) -> Choice | None:
     """Solve, round, and check the answer in whole numbers."""
     import highspy
 
