@@ -23,8 +23,8 @@ WORDS = 64.0
 """About what a title and the words above a picture take, in mm."""
 HIGHEST = 150.0
 """A picture's height in mm at most."""
-SMALLEST = 0.6
-"""The share of its size to which a picture shrinks so that its tables stay on its page."""
+SMALLEST = 40.0
+"""The height in mm to which a picture shrinks so that its tables stay on its page."""
 FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
 
 
@@ -75,7 +75,7 @@ def _tables(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compos
     if paper.columns == 1:
         # Below it the tables, unless the picture would become too small to read.
         rest = room - _height(chart)
-        if rest > SMALLEST * (drawing.box[3] - drawing.box[1]):
+        if rest > SMALLEST:
             drawing = chart_picture(pattern, chart, width, min(high, rest), sheet.faces)
     top, page = sheet.y, sheet.finished
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)

@@ -19,8 +19,8 @@ from booklet.stages import Model
 
 WORDS = 32.0
 """About what a title and the words above a picture take, in mm."""
-HIGHEST = 150.0
-"""A picture's height in mm at most."""
+SMALLEST, HIGHEST = 30.0, 100.0
+"""A picture's height in mm, where the page has room for it and for the list."""
 
 
 def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str]]:
@@ -94,7 +94,7 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     top, page = sheet.y, sheet.finished
     room = top - paper.bottom
     if paper.columns == 1:
-        room = max(50.0, room - listed)
+        room = max(SMALLEST, room - listed)
     k = min(width / w, min(room, HIGHEST) / h, 1)
     alt = f"{pattern.name} flat, each panel with the number of its fold."
     drawing = numbered(pattern, k, numbers, sheet.faces, alt)

@@ -22,7 +22,7 @@ DEFER = (
 )
 
 
-ROOM = 120.0
+ROOM = 92.0
 """What the last page's words and some lines for notes need, in mm."""
 LEAST = 80.0
 """The room in mm in which the cautions may begin below another section."""
