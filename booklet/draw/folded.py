@@ -44,6 +44,8 @@ SEEN_GLUE = 0.2
 """The share of a tab that has to appear for its glue to be seen."""
 FAIR = 0.2
 """The share of a face that has to appear for a picture to show it."""
+BEHIND = tuple(placed(turn, 35) for turn in (155, -155))
+"""Where a reader looks into what opens toward the back of the table."""
 TURNED = tuple(turned_over(view) for view in VIEWPOINTS)
 """The same places of the reader, once the work was turned over."""
 
@@ -130,8 +132,8 @@ class Shown:
 
     Panels that fold, tabs that take adhesive on a side ("front" or "back"), panels let go again so
     that it can be put there, names of faces, blocks of contents, and arrows. `turned` shows the
-    piece from its other side; what folds `opens` again in a crease.
-    `lands` tells for tabs where they will lie: the panel, its side, and the shape in its flat.
+    piece from its other side, `behind` from the back of the table; what folds `opens` again in a
+    crease. `lands` tells for tabs where they will lie: the panel, its side, and the shape in its flat.
     """
 
     folding: tuple[str, ...] = ()
@@ -143,6 +145,7 @@ class Shown:
     about: tuple[str, ...] = ()
     lands: Mapping[str, Landed] = field(default_factory=dict)
     turned: bool = False
+    behind: bool = False
     opens: bool = False
 
 
@@ -258,7 +261,7 @@ def _look(
     faces = (*state_faces(rest.pattern, now, pose, layers), *shown.contents)
     glued = shown.glued or {}
     changed = (*shown.folding, *shown.opened, *glued, *shown.about)
-    places = TURNED if shown.turned else VIEWPOINTS
+    places = TURNED if shown.turned else BEHIND if shown.behind else VIEWPOINTS
     if for_glue:
         changed, last = tuple(glued), None
         places = TURNED_LOW if shown.turned else LOW

@@ -9,19 +9,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from booklet.draw.diagram import finished_flat
-from booklet.draw.folded import Shown, stage
 from booklet.draw.mark import Drawing
-from booklet.draw.motion import State
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import GUTTER, SAFE, Paper
 from booklet.pages.page import Document, Element, Line, Page, Picture, Role, Rule
-from booklet.pages.staging import Folded, set_stage
+from booklet.pages.staging import set_stage
 from booklet.pages.step_picture import fitted
 from booklet.pages.wording import planned_steps
-from booklet.pages.workpiece import workpieces
 from booklet.stages import Model
 
 TITLE = "Forms to start from"
@@ -32,8 +29,6 @@ INTRO = (
 ON_A_PAGE = 2
 FOLDED_SHARE = 0.5
 """The folded picture's share of the width; the flat pattern has the rest."""
-HALF_OPEN = 0.7
-"""The share of their angle to which the last folds of a flat piece are shown."""
 GAP = 6.0
 """Millimetres between the flat patterns of a form with several pieces."""
 
@@ -94,7 +89,6 @@ def _pictures(entry: Entry, sheet: Composer, low: float, high: float) -> None:
     if shown.opened is not None and len(scenes) == 1 and not shown.filled_open:
         scenes.append(shown.opened)
     room = (left_room - GAP * (len(scenes) - 1)) / max(1, len(scenes))
-    scenes = [_half_open(entry.model, scene, at) for at, scene in enumerate(scenes)]
     drawings = fitted(scenes, room, high - low, sheet.faces).drawn(sheet.faces) if scenes else []
     for at, drawing in enumerate(drawings):
         _place(drawing, sheet, paper.left + at * (room + GAP), room, low, high)
@@ -106,21 +100,6 @@ def _pictures(entry: Entry, sheet: Composer, low: float, high: float) -> None:
     for drawing in flats:
         _place(drawing, sheet, x, drawing.box[2], low, high)
         x += drawing.box[2] + GAP
-
-
-def _half_open(model: Model, finished: Folded, at: int) -> Folded:
-    """What ends flat says little: such a piece is shown while its last folds are made."""
-    pieces = [piece for piece in workpieces(model).values() if piece.pattern.hinges]
-    pieces.sort(key=lambda piece: -piece.pattern.blank[0] * piece.pattern.blank[1])
-    piece = pieces[min(at, len(pieces) - 1)]
-    angles = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
-    if any(0 < abs(angle) < 180 for angle in angles.values()):
-        return finished
-    last = max(piece.turns.values(), default=0)
-    for name, turn in piece.turns.items():
-        angles[name] *= HALF_OPEN if turn == last else 1.0
-    seen = stage(piece.rest, State(angles), Shown(), piece.layers, piece.looks)
-    return Folded(seen, f"{piece.pattern.name}, half open.")
 
 
 def _flats(patterns: Sequence[Pattern], model: Model, width: float, height: float) -> list[Drawing]:

@@ -326,7 +326,9 @@ def _whole(piece: Workpiece, state: State) -> State:
 
 
 def _finished(piece: Workpiece, state: State) -> Folded:
-    seen = stage(piece.rest, state, Shown(), piece.layers, piece.looks)
+    # A piece that is open at the back is shown from there: else it looks like a block.
+    shown = Shown(behind=piece.opens_behind)
+    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
     return Folded(seen, f"{piece.pattern.name}, finished.")
 
 

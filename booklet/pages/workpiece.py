@@ -22,6 +22,10 @@ from booklet.pages.lying import Lot, lots
 from booklet.stages import Model
 
 
+BUT_BEHIND = (True, True, True, False, True, True)
+"""The walls of a room that is open toward the back of the table: see `Cavity.walls`."""
+
+
 @dataclass(frozen=True, eq=False)
 class Workpiece:
     """One piece of a model; `folded` is None where it was not proved."""
@@ -74,6 +78,12 @@ class Workpiece:
     def mats(self) -> tuple[MatLayer, ...]:
         """The mats that go onto it."""
         return tuple(mat for mat in self.model.mats if mat.piece == self.pattern.id)
+
+    @property
+    def opens_behind(self) -> bool:
+        """Whether its room is open toward the back of the table alone."""
+        cavity = self.folded.cavity if self.folded is not None else None
+        return cavity is not None and cavity.walls == BUT_BEHIND
 
     @cached_property
     def looks(self) -> Mapping[str, Skin]:

@@ -11,8 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from booklet.measure.bounded import check_limits
+from booklet.measure.form import expand_forms
+from booklet.measure.resolve import resolve
 from booklet.problem import Problem
 from booklet.read.form import INSIDE, form_names, read_fragment
+from booklet.read.toml_file import read_project
 from booklet.stages import Model, check_file
 
 HEAD = """
@@ -62,6 +66,19 @@ def checked(case: Case) -> tuple[Model, list[Problem]]:
         model, problems = check_file(path)
     assert model is not None
     return model, problems
+
+
+def beyond(case: Case) -> list[Problem]:
+    """What the limits of the form say of the case, without a look at its geometry."""
+    found: list[Problem] = []
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "case.toml"
+        path.write_text(case.text(), "utf-8")
+        project = read_project(path, found)
+        assert project is not None and found == []
+        whole = expand_forms(project, found)
+        check_limits(whole, resolve(whole, found), found)
+    return found
 
 
 def variants(form: str) -> list[dict[str, str]]:

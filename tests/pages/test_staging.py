@@ -398,3 +398,15 @@ def test_what_folds_flat_is_shown_half_open_too(tmp_path: Path) -> None:
     stage = set_stage(model, planned_steps(model))
     assert stage.opened is not None and "half open" in stage.opened.alt
     assert len(stage.shown) == 2 and stage.end is stage.finished[0]
+
+
+def test_a_bag_is_seen_from_where_it_is_open(tmp_path: Path) -> None:
+    """From the front it looks like a block."""
+    path = tmp_path / "new.toml"
+    wish = ["--form", "gusseted_bag", "--inside", "100x140x50mm"]
+    assert main(["start", str(path), *wish]) == 0
+    model, _ = check_file(path)
+    assert model is not None
+    (bag,) = set_stage(model, planned_steps(model)).shown
+    inside = [one for one in bag.seen.sight.seen if one.side == "front" and one.region.area > 1]
+    assert {one.face.id for one in inside} & {"back", "front", "left_a", "right_a"}
