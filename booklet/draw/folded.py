@@ -133,7 +133,7 @@ class Shown:
     Panels that fold, tabs that take adhesive on a side ("front" or "back"), panels let go again so
     that it can be put there, names of faces, blocks of contents, and arrows. `turned` shows the
     piece from its other side, `behind` from the back of the table; what folds `opens` again in a
-    crease. `lands` tells for tabs where they will lie: the panel, its side, and the shape in its flat.
+    crease. `lands` tells for tabs where they will lie: the panel, its side, its shape in the flat.
     """
 
     folding: tuple[str, ...] = ()

@@ -21,7 +21,6 @@ from booklet.fold.touch import Touch, at_angles, touch
 from booklet.pages.lying import Lot, lots
 from booklet.stages import Model
 
-
 BUT_BEHIND = (True, True, True, False, True, True)
 """The walls of a room that is open toward the back of the table: see `Cavity.walls`."""
 
