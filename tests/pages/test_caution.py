@@ -137,6 +137,10 @@ CALLS = {
     ],
     "seeds": [project(contents="seed packets")],
     "wire": [project(names=("Floral wire",))],
+    "sharp_sheets": [
+        project(names=("Acetate, clear",), kind="other"),
+        project(names=("Copper foil, 0.1 mm",), kind="trimming"),
+    ],
     "glitter": [project(names=("Fine glitter",))],
     "deference": [PLAIN],
 }
