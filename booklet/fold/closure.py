@@ -21,7 +21,8 @@ from booklet.problem import Problem
 from booklet.read.closure import Closure
 
 HOLDS = frozenset({"hook_and_loop", "magnet", "tuck"})
-"""Kinds that need two panels flat on each other; ribbons, bands and ties go round the outside."""
+"""Kinds that need two panels flat on each other; ribbons, bands, ties and
+the string of buttons go round the outside."""
 
 
 @dataclass(frozen=True)
@@ -92,12 +93,12 @@ def _fit(posed: Posed, kind: str, on: str, meets: str, size: float | None) -> Cl
     if shape is None or shape.is_empty:
         return ClosureFit(kind, on, meets, (0.0, 0.0), 0.0, size, False)
     x0, y0, x1, y1 = shape.bounds
-    room = _largest_circle(shape)
+    room = largest_circle(shape)
     fits = size is None or size <= room + TOUCH_MM
     return ClosureFit(kind, on, meets, (x1 - x0, y1 - y0), room, size, fits)
 
 
-def _largest_circle(shape: BaseGeometry) -> float:
+def largest_circle(shape: BaseGeometry) -> float:
     """Diameter in mm of the largest circle inside a shape, to within TOUCH_MM.
 
     A circle of radius r fits as long as the shape pushed inward by r is not empty.

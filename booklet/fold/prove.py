@@ -17,6 +17,7 @@ from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
 from booklet.fold.bent_collide import check_bent
 from booklet.fold.beside import beside_each_other
+from booklet.fold.button import check_buttons
 from booklet.fold.cavity import Cavity, Triple, find_cavity
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
@@ -182,6 +183,7 @@ def _fold(
     bent = bend_checked(posed, found)
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
+    check_buttons(posed, project.closures, patterns, scope, found)
     order = _order(posed, rings, patterns, project, found, orders.get(pattern.id))
     pairs = touching(posed)
     above = settled_layers(posed, order.steps, pairs, _tucks(pattern, patterns, project))

@@ -162,4 +162,31 @@ def closing_text(
         "ribbon": f"{down} Wrap the ribbon round and tie a bow.",
         "tie": f"{down} Wrap the tie round and knot it.",
         "belly_band": f"{down} Slide the band over.",
+        "button": f"{down} {_winding(meets, goal)}",
     }.get(kind, down)
+
+
+def _winding(meets: Reference | None, goal: str) -> str:
+    if meets is None:
+        return "Lead the string once round and wind it round the button."
+    return f"Wind the string in a figure eight round the button on it and the one on{goal}."
+
+
+def button_steps(pattern: Pattern, model: Model, outside_up: bool) -> list[PlannedStep]:
+    """Fix the buttons of a piece while it is flat: a brad cannot be opened behind glued panels."""
+    sentences = [] if outside_up else ["Turn the piece over, outside up."]
+    where: list[Reference] = []
+    for kind, on, meets in closures(model):
+        panels = [panel for panel in (on, meets) if panel is not None and panel[0] == pattern.id]
+        if kind != "button" or not panels:
+            continue
+        first, *more = (f"the {spoken_label(model, panel)}" for panel in panels)
+        text = f"Fix a button to {first}" + "".join(f" and one to {one}" for one in more)
+        if on in panels:
+            text += f", with the string tied under {'the first' if more else 'it'}"
+        sentences.append(f"{text}.")
+        where += panels
+    if not where:
+        return []
+    text = " ".join(sentences)
+    return [PlannedStep("Fix the buttons", text, pattern.id, buttons=tuple(where))]

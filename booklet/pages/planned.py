@@ -16,7 +16,7 @@ class PlannedStep:
     """One step as printed; panels are (piece, panel), `fill` ids of contents.
 
     `nest` is the piece that goes into this one; `crease` folds and opens again; `turned` says that
-    the work lies outside up.
+    the work lies outside up. `buttons` are panels that get one, on the outside as mats do.
     """
 
     title: str
@@ -27,6 +27,7 @@ class PlannedStep:
     cut: tuple[str, ...] = ()
     join: tuple[Reference, ...] = ()
     attach: tuple[str, ...] = ()
+    buttons: tuple[Reference, ...] = ()
     close: tuple[Reference, ...] = ()
     fill: tuple[str, ...] = ()
     nest: str = ""

@@ -191,7 +191,8 @@ def _named(group: Assembly) -> str:
 
 def _acts(step: PlannedStep) -> bool:
     """Whether a step does more than to turn the work or to put something in."""
-    return bool(step.fold or step.join or step.attach or step.close or step.score or step.cut)
+    works = (step.fold, step.join, step.attach, step.buttons, step.close, step.score, step.cut)
+    return any(works)
 
 
 def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Work]:
@@ -210,7 +211,7 @@ def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Wo
         view = picture.seen.sight.view
         work = replace(work, view=work.view if view in (*LOW, *TURNED_LOW) else view)
     else:
-        side = work.turned or bool(step.attach)
+        side = work.turned or bool(step.attach or step.buttons)
         sign = side != work.outside_up or (step.turn and not acts)
         picture = _flat(piece, work, step, side, sign)
     return picture, replace(
@@ -298,7 +299,7 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
         glued=tuple(name for owner, name in step.join if owner == own),
         mats=tuple(mat for mat in piece.mats if mat.id in step.attach),
         worn=work.state.mats if back else (),
-        close=tuple(name for owner, name in step.close if owner == own),
+        close=tuple(name for owner, name in (*step.close, *step.buttons) if owner == own),
         score=bool(step.score),
         cut=bool(step.cut),
         plain=not work.scored and bool(step.cut or not step.fold),
@@ -392,6 +393,9 @@ def alt(model: Model, step: PlannedStep) -> str:
         parts.append("An arrow shows the way in.")
     if step.attach:
         parts.append("The outside is up; hatching shows where the mats take adhesive.")
+    if step.buttons:
+        where = listed([f"the {labels(model, (panel,))}" for panel in step.buttons])
+        parts.append(f"The outside is up; {where} are tinted: the buttons go there.")
     if step.turn:
         parts.append("The arrow with a loop says to turn the work over.")
     return " ".join(parts)

@@ -14,7 +14,13 @@ from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.across import across, filled
-from booklet.pages.closing import closing_steps, closing_text, closures, unfolded_chain
+from booklet.pages.closing import (
+    button_steps,
+    closing_steps,
+    closing_text,
+    closures,
+    unfolded_chain,
+)
 from booklet.pages.filling import filled_by, filling_words, piece_filled, with_fillings
 from booklet.pages.joining import joining
 from booklet.pages.panel_words import fold_sentence, labels, listed, spoken_label
@@ -99,8 +105,10 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
             text = f"Turn the piece over, outside up. Glue each mat onto the middle of {where}."
         ids = tuple(mat.id for mat in mats)
         steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
+    buttons = button_steps(pattern, model, bool(mats))
+    steps += buttons
     folding = with_fillings(pattern, _folding_steps(pattern, model), model)
-    if mats and folding:
+    if (mats or buttons) and folding:
         back = f"Turn the piece over again, inside up. {folding[0].text}"
         folding[0] = replace(folding[0], text=back)
     return [*steps, *folding]

@@ -26,7 +26,7 @@ class Closure:
     place: Place
 
 
-KINDS = ("tuck", "hook_and_loop", "ribbon", "magnet", "belly_band", "tie")
+KINDS = ("tuck", "hook_and_loop", "ribbon", "magnet", "belly_band", "tie", "button")
 
 KIND = Key("kind", "what kind of closure it is", choice(*KINDS), required=True)
 ON = Key("on", "the panel that it sits on", name, required=True)

@@ -25,6 +25,9 @@ their supply begin."""
 SINGLE: Final = ("brad", "button", "eyelet")
 """How the words of a supply begin of which each panel of a closure takes one."""
 
+BUTTON: Final = "button"
+"""The kind of closure that takes two supplies: buttons, and the string wound round them."""
+
 
 def words_of(supply: Supply) -> list[str]:
     """The words of a supply's id and name, in small letters."""
@@ -39,7 +42,7 @@ def closes(supply: Supply) -> bool:
 
 def is_single(supply: Supply) -> bool:
     """Whether a supply is counted by the panel: brads and their like."""
-    return any(word.startswith(SINGLE) for word in words_of(supply))
+    return _begins(supply, SINGLE)
 
 
 def pairs(supply: Supply, project: Project, patterns: Sequence[Pattern]) -> int:
@@ -52,20 +55,50 @@ def pairs(supply: Supply, project: Project, patterns: Sequence[Pattern]) -> int:
 
 
 def singles(supply: Supply, project: Project, patterns: Sequence[Pattern]) -> int:
-    """Brads and their like for the closures that name this supply: one on each panel."""
+    """Brads and their like: one on each panel of the closures that name this supply.
+
+    A button closure that names its string takes the buttons by their word.
+    """
     if not is_single(supply):
         return 0
     return sum(
         _copies(closure, patterns) * (1 if closure.meets is None else 2)
         for closure in project.closures
-        if closure.supply is not None and closure.supply.value == supply.id.value
+        if _names(closure, supply)
+        or (
+            closure.kind == BUTTON
+            and not names_single(closure, project)
+            and _begins(supply, (BUTTON,))
+        )
     )
 
 
 def takes(closure: Closure, supply: Supply, beginnings: tuple[str, ...]) -> bool:
     """Whether a closure takes this supply: it names it, or names none and the words tell it."""
     if closure.supply is not None:
-        return closure.supply.value == supply.id.value
+        return _names(closure, supply)
+    return _begins(supply, beginnings)
+
+
+def takes_string(
+    closure: Closure, supply: Supply, beginnings: tuple[str, ...], project: Project
+) -> bool:
+    """Whether a button closure takes this supply as its string: `with` may name the buttons."""
+    if names_single(closure, project):
+        return _begins(supply, beginnings)
+    return takes(closure, supply, beginnings)
+
+
+def names_single(closure: Closure, project: Project) -> bool:
+    """Whether the supply that a closure names is counted by the panel."""
+    return any(_names(closure, one) and is_single(one) for one in project.supplies)
+
+
+def _names(closure: Closure, supply: Supply) -> bool:
+    return closure.supply is not None and closure.supply.value == supply.id.value
+
+
+def _begins(supply: Supply, beginnings: tuple[str, ...]) -> bool:
     return any(word.startswith(beginnings) for word in words_of(supply))
 
 

@@ -16,10 +16,11 @@ from booklet.flat.reference import find_panel
 from booklet.fold.prove import Folded
 from booklet.measure.resolve import Scope
 from booklet.problem import Problem
+from booklet.read.closure import Closure
 from booklet.read.project import Project
 from booklet.read.supply import Supply
 from booklet.stock.adhesive import Need, adhesive_need
-from booklet.stock.fastener import is_single, pairs, singles, takes
+from booklet.stock.fastener import BUTTON, is_single, pairs, singles, takes, takes_string
 from booklet.stock.quantity import Quantity
 from booklet.stock.wrap import wrap_length
 
@@ -28,11 +29,17 @@ _WRAPS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
         "ribbon": ("ribbon",),
         "tie": ("tie", "cord", "twine", "string", "yarn"),
         "belly_band": ("band",),
+        BUTTON: ("cord", "twine", "string", "yarn", "thread"),
     }
 )
-"""How the words of a supply begin that a closure round the outside takes without naming it."""
+"""How the words of a supply begin that a closure is wound or wrapped with without naming it."""
 
-_WITH: Final = {"ribbon": "with a bow", "tie": "with a knot", "belly_band": "with an overlap"}
+_WITH: Final = {
+    "ribbon": "with a bow",
+    "tie": "with a knot",
+    "belly_band": "with an overlap",
+    BUTTON: "and round the button",
+}
 
 
 def need_of(
@@ -63,13 +70,13 @@ def need_of(
 def _wrap_need(
     supply: Supply, project: Project, patterns: Sequence[Pattern], folded: Sequence[Folded]
 ) -> Need | None:
-    """Mm of ribbon, cord or band for the closures that go round the outside."""
+    """Mm of ribbon, cord, string or band for the closures that are wrapped or wound."""
     unheard: list[Problem] = []  # a wrong panel is reported by the stage that owns closures
     total, uses = Fraction(0), []
     for closure in project.closures:
         if closure.kind not in _WRAPS or is_single(supply):
             continue
-        if not takes(closure, supply, _WRAPS[closure.kind]):
+        if not _wraps(closure, supply, project):
             continue
         on = find_panel(closure.on, patterns, unheard)
         meets = find_panel(closure.meets, patterns, unheard) if closure.meets else None
@@ -77,8 +84,16 @@ def _wrap_need(
         if on is None or length is None:
             return None
         total += length * next(pattern.count for pattern in patterns if pattern.id == on[0])
-        uses.append(f"once round, {_WITH[closure.kind]}")
+        between = closure.kind == BUTTON and meets is not None
+        uses.append("round two buttons" if between else f"once round, {_WITH[closure.kind]}")
     return Need(Quantity(total, "mm"), ", and ".join(dict.fromkeys(uses))) if uses else None
+
+
+def _wraps(closure: Closure, supply: Supply, project: Project) -> bool:
+    words = _WRAPS[closure.kind]
+    if closure.kind == BUTTON:
+        return takes_string(closure, supply, words, project)
+    return takes(closure, supply, words)
 
 
 def _sum(first: Need | None, second: Need | None) -> Need | None:

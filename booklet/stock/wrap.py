@@ -21,10 +21,18 @@ from booklet.fold.pose import in_space
 from booklet.fold.prove import Folded
 
 ALLOWANCE: Final[Mapping[str, Fraction]] = MappingProxyType(
-    {"ribbon": Fraction(450), "tie": Fraction(200), "belly_band": Fraction(20)}
+    {
+        "ribbon": Fraction(450),
+        "tie": Fraction(200),
+        "belly_band": Fraction(20),
+        "button": Fraction(200),
+    }
 )
 """Millimetres beyond once round: a bow with two loops and two tails, a knot with its ends, the
-overlap of a band."""
+overlap of a band, some turns round a button."""
+
+BETWEEN: Final = Fraction(300)
+"""Millimetres of string between two buttons: its knot, some figures of eight and an end to hold."""
 
 Floats = NDArray[np.float64]
 
@@ -32,10 +40,15 @@ Floats = NDArray[np.float64]
 def wrap_length(
     kind: str, on: Reference, meets: Reference | None, folded: Sequence[Folded]
 ) -> Fraction | None:
-    """Mm of one wrap with its allowance; None where the piece was not folded."""
+    """Mm of one wrap with its allowance; None where the piece was not folded.
+
+    A string between two buttons does not go round the piece.
+    """
     piece = next((piece for piece in folded if piece.piece == on[0]), None)
     if piece is None:
         return None
+    if kind == "button" and meets is not None:
+        return BETWEEN
     panels = [on[1], *([meets[1]] if meets is not None and meets[0] == on[0] else [])]
     return girth(piece, panels) + ALLOWANCE[kind]
 

@@ -125,6 +125,30 @@ def test_a_closure_lies_in_the_overlap(flat: Callable[[str], Any]) -> None:
     assert closure.fits and not found
 
 
+@pytest.mark.parametrize(
+    ("size", "told"),
+    [("size = 20", []), ("size = 21", ["front"]), ("size = 41", ["flap", "front"])],
+)
+def test_a_button_needs_room_beside_the_flap(
+    flat: Callable[[str], Any], size: str, told: list[str]
+) -> None:
+    """A flap of 40 on a back of 60 leaves 20 of the front of 50 free; all are 40 wide."""
+    text = CLOSED.replace("columns = [30]", "columns = [40]").replace("rows = [25,", "rows = [40,")
+    made = flat(text.replace("magnet", "button").replace("size = 12", size).format(flap=180))
+    found: list[Problem] = []
+    prove(made.patterns, made.project, made.scope, found)
+    assert [p.message.split('"')[1] for p in found if p.code == "button-no-room"] == told
+
+
+def test_a_button_on_a_covered_panel_is_told_without_a_size(flat: Callable[[str], Any]) -> None:
+    """The flap covers the whole front: no string gets round a button there."""
+    text = CLOSED.replace("rows = [25, 60, 50]", "rows = [58, 60, 58]").replace("magnet", "button")
+    made = flat(text.format(flap=180).replace("size = 12", ""))
+    found: list[Problem] = []
+    prove(made.patterns, made.project, made.scope, found)
+    assert [p.code for p in found if p.code == "button-no-room"] == ["button-no-room"]
+
+
 def test_a_closure_on_an_open_flap_holds_nothing(flat: Callable[[str], Any]) -> None:
     """A flap that stands up does not meet the front."""
     made = flat(CLOSED.format(flap=90))

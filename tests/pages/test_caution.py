@@ -91,11 +91,13 @@ CALLS = {
     "small_parts": [
         project(names=("Glass beads",), kind="trimming"),
         project(closure="magnet"),
+        project(closure="button"),
         project(closure="hook_and_loop", audience="children"),
         project(names=("Felt star",), kind="trimming", audience="children"),
     ],
     "cords": [
         project(closure="ribbon", audience="children"),
+        project(closure="button", audience="children"),
         project(names=("Cotton cord",), audience="children"),
         project(title="Paper garland"),
     ],

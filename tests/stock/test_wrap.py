@@ -10,7 +10,7 @@ import pytest
 from booklet.problem import Problem
 from booklet.stages import check_file
 from booklet.stock.supply import SupplyLine
-from booklet.stock.wrap import ALLOWANCE
+from booklet.stock.wrap import ALLOWANCE, BETWEEN
 
 BOX = """
 [project]
@@ -122,6 +122,33 @@ def test_brads_are_counted_by_the_panel(tmp_path: Path) -> None:
     more = 'meets = "back"\nwith = "brads"'
     line, _ = listed(tmp_path, "tie", supply="brads", more=more, count=2)
     assert (line.amount, line.unit) == (4, "")
+
+
+STRING = '[[supply]]\nid = "twine"\nkind = "trimming"\namount = "auto"\n'
+"""A second supply behind the buttons."""
+
+
+@pytest.mark.parametrize("named", ["", 'with = "buttons"', 'with = "twine"'])
+def test_two_buttons_take_string_between_them(tmp_path: Path, named: str) -> None:
+    """A button on each panel of both copies; `with` names either supply, or none."""
+    path = tmp_path / "box.toml"
+    more = f'meets = "base"\n{named}'
+    text = BOX.format(kind="button", on="lid", supply="buttons", more=more, count=2)
+    path.write_text(text.replace('holds = "10 m"', "") + STRING, encoding="utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    buttons, string = model.supplies
+    assert (buttons.amount, buttons.unit, buttons.to_buy) == (4, "", 4)
+    assert (string.amount, string.unit, string.note) == (2 * BETWEEN, "mm", "round two buttons")
+
+
+def test_string_round_one_button_goes_round_the_piece(tmp_path: Path) -> None:
+    """One button, and the girth with some turns."""
+    line, _ = listed(tmp_path, "button", supply="string")
+    assert line.amount == ROUND_UPRIGHT + ALLOWANCE["button"]
+    assert line.note == "once round, and round the button"
+    buttons, _ = listed(tmp_path, "button", supply="buttons")
+    assert buttons.amount == 1
 
 
 def test_ribbon_is_bought_by_the_roll(tmp_path: Path) -> None:
