@@ -34,6 +34,8 @@ class Limits:
     items: int = 1000
     # Tables of one kind, such as [[piece]] or [[step]], and names in [measures].
     tables: int = 500
+    # Mats on one panel: a stack of more than ten layers no longer folds or lies flat.
+    layers: int = 24
     # Sizes of one project: each is proved and printed for itself.
     sizes: int = 24
     # One text that is printed: about a full page.

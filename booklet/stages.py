@@ -18,7 +18,7 @@ from booklet.flat.build import build_pattern
 from booklet.flat.free import build_free
 from booklet.flat.on_ruler import check_ruler
 from booklet.flat.pattern import MatLayer, Pattern
-from booklet.flat.reference import mat_layer, with_joins
+from booklet.flat.reference import mat_layers, with_joins
 from booklet.flat.step_names import check_steps
 from booklet.flat.thin import check_thin
 from booklet.fold.prove import Folded, Orders, prove, thickness_of
@@ -291,8 +291,7 @@ def _build(
         project = without_pieces(project)
     printer = Printer(scope.units, scope.ruler)
     patterns = _patterns(project, scope, found)
-    layers = [mat_layer(mat, patterns, scope, found) for mat in project.mats]
-    mats = tuple(layer for layer in layers if layer is not None)
+    mats = mat_layers(project.mats, patterns, scope, found)
     sheets = _sheets(project, scope, found)
     edges = edges_of(project, scope.facts, found)
     rooms = {name: edges.get(name, NO_EDGES).room(sheet) for name, sheet in sheets.items()}

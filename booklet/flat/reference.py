@@ -6,6 +6,7 @@ layers, or problems that name the nearest panel.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -13,6 +14,7 @@ from fractions import Fraction
 from shapely.geometry import Polygon
 
 from booklet.flat.pattern import JoinPair, MatLayer, Panel, Pattern
+from booklet.limits import Limits
 from booklet.measure.resolve import Scope
 from booklet.problem import Problem, Written
 from booklet.read.mat import Mat
@@ -88,6 +90,32 @@ def with_joins(
             supply = join.supply.value if join.supply else None
             joins.append(JoinPair(tab, to, supply, join.place))
         result.append(replace(pattern, joins=tuple(joins)))
+    return tuple(result)
+
+
+def mat_layers(
+    mats: Sequence[Mat], patterns: Sequence[Pattern], scope: Scope, found: list[Problem]
+) -> tuple[MatLayer, ...]:
+    """All mats that have room on their panels, as many on one as a project may have."""
+    most = Limits().layers
+    on: Counter[tuple[str, str]] = Counter()
+    result: list[MatLayer] = []
+    for mat in mats:
+        layer = mat_layer(mat, patterns, scope, found)
+        if layer is None:
+            continue
+        on[layer.piece, layer.panel] += 1
+        if on[layer.piece, layer.panel] <= most:
+            result.append(layer)
+        elif on[layer.piece, layer.panel] == most + 1:
+            found.append(
+                Problem(
+                    "too-many",
+                    f'more than {most} mats lie on "{mat.on.value}"',
+                    mat.on.place,
+                    "put some of them on other panels, or make one mat of several",
+                )
+            )
     return tuple(result)
 
 
