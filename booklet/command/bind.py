@@ -63,6 +63,12 @@ def bind(folder: str, out: str | None, settings: Settings, jobs: int | None = No
         files = project_files(root)
         if not files:
             return _told(f"{folder} holds no project")
+        most = Limits().bound_projects
+        if len(files) > most:
+            return _told(
+                f"{folder} holds {len(files):,} project files, more than the {most:,} of a binder: "
+                "bind the folders in it one by one"
+            )
         kept = target.parent / CACHE
         kept.mkdir(parents=True, exist_ok=True)
         found, failed = _keyed(root, files, settings)
@@ -85,12 +91,11 @@ def _told(words: str) -> int:
 def project_files(root: Path) -> list[Path]:
     """The project files below a folder, hidden folders left out, in the order of their names."""
     paths = sorted(path for path in root.rglob("*.toml") if path.is_file())
-    shown = [
+    return [
         path
         for path in paths
         if not any(part.startswith(".") for part in path.relative_to(root).parts)
     ]
-    return shown[: Limits().bound_projects]
 
 
 def _keyed(

@@ -11,6 +11,7 @@ from __future__ import annotations
 import hashlib
 import pathlib
 import re
+import stat
 import sys
 import time
 from collections.abc import Callable, Mapping
@@ -97,7 +98,9 @@ def _build(
 def stamps(project: pathlib.Path) -> Stamps:
     """Time, size and number of the project and of each picture; None for one that is not there."""
     found = {project: _stamp(project)}
-    pictures = sorted(_pictures(project))
+    named, beside = _pictures(project)
+    # Those that it names come first: of a folder full of pictures only some are looked at.
+    pictures = [*sorted(named), *sorted(beside - named)]
     return found | {path: _stamp(path) for path in pictures[:MOST_PICTURES]}
 
 
@@ -122,16 +125,21 @@ def _stamp(path: pathlib.Path) -> Stamp | None:
         status = path.stat()
     except (OSError, ValueError):
         return None
+    if not stat.S_ISREG(status.st_mode):
+        # A folder in its place has nothing to read, and reading a pipe would never end.
+        return None
     return status.st_mtime_ns, status.st_size, status.st_ino
 
 
-def _pictures(project: pathlib.Path) -> set[pathlib.Path]:
-    """The pictures beside the project, and those elsewhere in its folder that it names."""
+def _pictures(project: pathlib.Path) -> tuple[set[pathlib.Path], set[pathlib.Path]]:
+    """The pictures that the project names, and those beside it."""
     folder = project.parent
     try:
         beside = {path for path in folder.iterdir() if path.suffix.lower() in SUFFIXES}
+        if _stamp(project) is None:
+            return set(), beside
         with project.open("rb") as file:
             text = file.read(Limits().file_bytes).decode("utf-8", "replace")
     except OSError:
-        return set()
-    return beside | {folder / name for name in _NAMED.findall(text) if "\0" not in name}
+        return set(), set()
+    return {folder / name for name in _NAMED.findall(text) if "\0" not in name}, beside

@@ -16,6 +16,7 @@ from booklet.command import bind_cache
 from booklet.command.bind import CACHE
 from booklet.command.bind_cache import Settings, key_of
 from booklet.command.line import main
+from booklet.limits import Limits
 from booklet.pdf.join import Joiner
 from tests.readback import ReadPage, bookmarks, page_sizes, read_pages
 
@@ -305,6 +306,19 @@ def test_folders_without_projects_are_told(
     assert bound(folder, folder / "tray.toml" / "binder.pdf") == 2
     assert "Traceback" not in capsys.readouterr().err
     assert not (tmp_path / "a.pdf").exists()
+
+
+def test_more_projects_than_a_binder_takes_are_told(
+    folder: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """None is left out in silence; nothing is written."""
+    monkeypatch.setattr(command, "Limits", lambda: Limits(bound_projects=3))
+    assert bound(folder, tmp_path / "binder.pdf") == 2
+    assert "holds 6 project files, more than the 3 of a binder" in capsys.readouterr().err
+    assert not (tmp_path / "binder.pdf").exists()
 
 
 def test_a_file_that_cannot_be_read_is_listed(

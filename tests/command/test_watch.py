@@ -15,7 +15,7 @@ from PIL import Image
 
 from booklet.command.line import main
 from booklet.command.make import Options
-from booklet.command.watch import PATIENCE, watch
+from booklet.command.watch import MOST_PICTURES, PATIENCE, watch
 
 TRAY = """[project]
 title = "Tray"
@@ -126,6 +126,59 @@ def test_pictures_are_watched(tray: Path) -> None:
         picture(beside, "red"), nothing, nothing, beside.unlink, nothing, nothing,
     ]  # fmt: skip
     assert builds(tray, script) == [text] * 5
+
+
+def test_what_is_no_file_is_waited_for(tray: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A folder, then a pipe in the project's place; a pipe with a picture's name beside it."""
+    os.mkfifo(tray.with_name("pipe.jpg"))
+
+    def folder() -> None:
+        tray.unlink()
+        tray.mkdir()
+
+    def pipe() -> None:
+        tray.rmdir()
+        os.mkfifo(tray)
+
+    def file() -> None:
+        tray.unlink()
+        tray.write_text("b")
+
+    waiting = [nothing] * (PATIENCE + 1)
+    assert builds(tray, [nothing, folder, *waiting, pipe, nothing, file, nothing, nothing]) == [
+        TRAY,
+        "b",
+    ]
+    assert capsys.readouterr().out.count("is away") == 1
+
+
+def test_the_pictures_that_it_names_are_watched_among_thousands(tray: Path) -> None:
+    """More lie in the folder than are looked at; the one that counts is last by name."""
+    shot = tray.with_name("zebra.jpg")
+    for path in [*(tray.with_name(f"a{count}.jpg") for count in range(MOST_PICTURES + 50)), shot]:
+        path.touch()
+    text = TRAY + '[[step]]\nphoto = "zebra.jpg"\n'
+    tray.write_text(text, "utf-8")
+    assert builds(tray, [nothing, lambda: shot.write_bytes(b"x"), nothing, nothing]) == [text] * 2
+
+
+@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="root may read everything")
+def test_a_file_that_may_not_be_read_is_told(
+    tray: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The last good booklet stays, and the next save that can be read is made."""
+    steps = iter([lambda: tray.chmod(0), nothing, nothing, lambda: tray.chmod(0o644), nothing])
+
+    def pause(seconds: float) -> None:
+        if seconds:
+            step = next(steps, None)
+            if step is None:
+                raise KeyboardInterrupt
+            step()
+
+    assert watch(str(tray), Options(), pause=pause) == 0
+    told = capsys.readouterr()
+    assert "cannot be read" in told.err and "the last good booklet stays" in told.out
 
 
 def test_an_error_keeps_the_last_good_booklet(
