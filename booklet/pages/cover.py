@@ -28,9 +28,18 @@ SUMMARY = 8
 
 
 def cover(
-    model: Model, stage: Stage, paper: Paper, faces: Faces, *, handed: bool = False
+    model: Model,
+    stage: Stage,
+    paper: Paper,
+    faces: Faces,
+    *,
+    handed: bool = False,
+    purpose: str = "",
 ) -> list[Page]:
-    """The cover page; where it is `handed` out in a class it says in which."""
+    """The cover page; where it is `handed` out in a class it says in which.
+
+    `purpose` are words on what the edition is for, where the page itself does not show it.
+    """
     project = model.project.project
     sheet = Composer(paper, faces, "Cover")
     rule = Rule(paper.left, paper.top, paper.left + 36, paper.top, "accent", "accent")
@@ -41,8 +50,10 @@ def cover(
     sheet.words(project.title, style, Role("title", 1))
     sheet.skip(0.4)
     sheet.words(project.designer, scale.LEAD, Role("paragraph"), colour="grey")
+    style = scale.LEAD if paper.columns > 1 else scale.SMALL
+    if purpose:
+        sheet.words(purpose, style, Role("paragraph"), colour="grey")
     if handed and model.project.course is not None:
-        style = scale.LEAD if paper.columns > 1 else scale.SMALL
         sheet.words(class_line(model.project.course), style, Role("paragraph"), colour="grey")
     foot = _facts(model, paper, faces, sheet)
     summary = wrap(project.summary, scale.LEAD, paper.measure, faces)

@@ -62,7 +62,8 @@ def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page]
     """All pages but the full-size ones: those before them, and those behind."""
     steps = planned_steps(model)
     stage = set_stage(model, steps)
-    front, *more = cover(model, stage, paper, faces, handed=True)
+    purpose = "In large print" if paper.zoom > 1 else ""
+    front, *more = cover(model, stage, paper, faces, handed=True, purpose=purpose)
     ready = Composer(paper, faces)
     supplies(model, ready, handed=True)
     prepared(model, ready)

@@ -27,6 +27,7 @@ from booklet.pages.template import template_pages
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model
 
+PURPOSE = "Pattern with templates at full size. Page 2 tells how to print them."
 NO_LICENCE = (
     "The designer has given no licence. Make it for yourself, and ask the designer before you "
     "share the pattern or sell what you make from it."
@@ -45,7 +46,7 @@ def pattern(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces)
     """The whole pattern; `files` is what lies in the folder with it."""
     steps = planned_steps(model)
     stage = set_stage(model, steps)
-    front = cover(model, stage, paper, faces)
+    front = cover(model, stage, paper, faces, purpose=PURPOSE)
     ready = Composer(paper, faces)
     supplies(model, ready)
     prepared(model, ready)

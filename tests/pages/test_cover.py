@@ -1,0 +1,43 @@
+"""The first page says what an edition is for."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from booklet.draw.typeface import load_faces
+from booklet.pages.grid import PAPERS
+from booklet.pages.handout import handout
+from booklet.pages.page import Line, Page
+from booklet.pages.pattern import pattern
+from booklet.stages import Model, check_file
+
+PROJECTS = Path(__file__).resolve().parents[2] / "projects"
+HARVEST = PROJECTS / "harvest-tray" / "harvest-tray.toml"
+
+
+@cache
+def harvest() -> Model:
+    """A demo with a class."""
+    model, _ = check_file(HARVEST)
+    assert model is not None
+    return model
+
+
+def words(page: Page) -> str:
+    """All lines of a page."""
+    inks = (ink for element in page.elements for ink in element.inks)
+    return " ".join(ink.text for ink in inks if isinstance(ink, Line))
+
+
+def test_covers_say_what_an_edition_is_for() -> None:
+    """A pattern, large print, and a handout with its class."""
+    faces, paper = load_faces(), PAPERS["letter"]
+    sold = pattern(harvest(), [], paper, faces).pages
+    assert "Pattern with templates at full size. Page 2 tells how to print them." in words(sold[0])
+    assert "Print it at full size" in words(sold[1])
+    large = words(handout(harvest(), paper, faces, large=True).pages[0])
+    usual = words(handout(harvest(), paper, faces).pages[0])
+    assert "In large print" in large and "In large print" not in usual
+    for text in (large, usual):
+        assert "Name" in text and "Harvest table morning" in text
