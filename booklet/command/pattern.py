@@ -19,6 +19,7 @@ from booklet.pages.frame import as_document
 from booklet.pages.glance import glance
 from booklet.pages.grid import PAPERS, Paper
 from booklet.pages.pattern import NO_LICENCE, SoldFile, pattern, template_only
+from booklet.pages.print_page import TITLE
 from booklet.pages.sizes import separate
 from booklet.pages.type import STYLES
 from booklet.pdf.bundle import (
@@ -102,7 +103,7 @@ def read_me(model: Model, listed: Sequence[SoldFile]) -> str:
     parts.append("\n".join(("In this folder", *rows)))
     parts.append(
         _filled(
-            "To print: open the PDF of your paper size and turn to the page “How to print”. Print "
+            f"To print: open the PDF of your paper size and turn to the page “{TITLE}”. Print "
             "that page at 100 % and measure its scale checks. If both are 100 mm long, print the "
             "template pages with the same settings."
         )

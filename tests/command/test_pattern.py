@@ -104,6 +104,16 @@ def test_the_print_page_names_the_template_pages(made: Path) -> None:
         assert maps <= named
 
 
+def test_words_send_to_a_page_that_is_there(made: Path) -> None:
+    """The read-me names the print page by its title, the cover by its number."""
+    told = " ".join((made / "READ-ME.txt").read_text("utf-8").split())
+    title = told.split("turn to the page “")[1].split("”")[0]
+    for name in ("seed-box-letter.pdf", "seed-box-a4.pdf"):
+        pages = read_pages(made / name)
+        assert "Page 2 tells how to print" in pages[0].text
+        assert title in pages[1].text
+
+
 def test_pictures_are_sharp(made: Path) -> None:
     """Pillow opens each as PNG; no side is under 2,000 pixels; the cover has ink and colour."""
     pictures = sorted((made / "pictures").iterdir())
