@@ -32,15 +32,16 @@ ARROWS = 0.86
 
 
 def step_pictures(
-    pictures: Sequence[Staged], width: float, height: float, faces: Faces
+    pictures: Sequence[Staged], width: float, heights: Sequence[float], faces: Faces
 ) -> list[Drawing | None]:
     """One drawing for each picture, all flat ones and all folded ones on a scale of their own.
 
-    Where the scale changes from one to the next, the drawing says so.
+    `heights` is the room of each. Where the scale changes from one to the next, the drawing says
+    so.
     """
-    height -= NOTE
-    flats = [picture for picture in pictures if isinstance(picture, Flat)]
-    k, sign = _flat_scales(flats, width, height)
+    rooms = [height - NOTE for height in heights]
+    both = zip(pictures, rooms, strict=True)
+    k, sign = _flat_scales([(p, room) for p, room in both if isinstance(p, Flat)], width)
     drawn: dict[int, Drawing] = {}
     scales: dict[int, float] = {}
     for index, picture in enumerate(pictures):
@@ -58,7 +59,9 @@ def step_pictures(
             for index, picture in enumerate(pictures)
             if isinstance(picture, Folded) and picture.flat == is_flat
         }
-        fit = fitted(list(group.values()), width, height, faces, most)
+        fit = fitted(
+            list(group.values()), width, [rooms[index] for index in group], faces, most
+        )
         # Nor is the sheet drawn larger first: one change of scale is enough.
         most = fit.scale
         scales |= dict.fromkeys(group, fit.scale)
@@ -81,24 +84,24 @@ def _noted(drawing: Drawing, how: str, faces: Faces) -> Drawing:
     return Drawing((*drawing.marks, label), box, f"{drawing.alt} It is drawn {how} from here on.")
 
 
-def _flat_scales(flats: Sequence[Flat], width: float, height: float) -> tuple[float, Place]:
-    """One scale for every flat diagram: the largest fills its cell, with its sign if it has one.
+def _flat_scales(flats: Sequence[tuple[Flat, float]], width: float) -> tuple[float, Place]:
+    """One scale for every flat diagram in its height: the largest fills its cell, sign and all.
 
     The sign stands above or beside all of them, where the scale is larger for it.
     """
-    rooms: tuple[tuple[float, float, Place], ...] = (
-        (width, height - SIGN[1], "above"),
-        (width - SIGN[0], height, "beside"),
+    signs: tuple[tuple[float, float, Place], ...] = (
+        (0.0, SIGN[1], "above"),
+        (SIGN[0], 0.0, "beside"),
     )
     best: tuple[float, Place] = (0.0, "above")
-    for wide, high, place in rooms:
+    for aside, over, place in signs:
         k = 1.0
-        for picture in flats:
+        for picture, height in flats:
             w, h = (float(side) for side in picture.pattern.blank)
             signed = picture.show.turn
-            over = LIFTED if picture.show.mats else 0.0
-            k = min(k, ((wide if signed else width) - over) / w)
-            k = min(k, ((high if signed else height) - over) / h)
+            lifted = LIFTED if picture.show.mats else 0.0
+            k = min(k, (width - aside * signed - lifted) / w)
+            k = min(k, (height - over * signed - lifted) / h)
         best = max(best, (k, place))
     return best
 
@@ -110,32 +113,43 @@ class Fit:
     scale: float
     pictures: tuple[Folded, ...]
     notes: tuple[Notes, ...]
-    room: tuple[float, float]
+    rooms: tuple[tuple[float, float], ...]
 
     def drawn(self, faces: Faces) -> list[Drawing]:
         """The drawings; what is small in one of them is shown larger beside it."""
         result = []
-        for picture, notes in zip(self.pictures, self.notes, strict=True):
+        for picture, notes, room in zip(self.pictures, self.notes, self.rooms, strict=True):
             whole = draw_seen(picture.seen, self.scale, picture.alt, faces, notes)
             about, seen = picture.moving, picture.seen
-            result.append(detailed(whole, seen, self.scale, about, self.room, faces))
+            result.append(detailed(whole, seen, self.scale, about, room, faces))
         return result
 
 
 def fitted(
-    pictures: Sequence[Folded], width: float, height: float, faces: Faces, most: float = 1.0
+    pictures: Sequence[Folded],
+    width: float,
+    height: float | Sequence[float],
+    faces: Faces,
+    most: float = 1.0,
 ) -> Fit:
-    """The largest scale, up to `most`, at which all pictures fit the room with their words."""
-    k = min((_fitting(p, width * ARROWS, height * ARROWS) for p in pictures), default=most)
+    """The largest scale, up to `most`, at which all pictures fit the room with their words.
+
+    `height` is that of every room, or of each.
+    """
+    heights = [height] * len(pictures) if isinstance(height, (int, float)) else height
+    rooms = tuple((width, high) for high in heights)
+    both = list(zip(pictures, rooms, strict=True))
+    k = min((_fitting(p, w * ARROWS, h * ARROWS) for p, (w, h) in both), default=most)
     k = min(k, most)
     notes: list[Notes] = []
     for _ in range(4):
         notes = [noted(picture.seen, k, faces) for picture in pictures]
-        over = max((max(n.width / width, n.height / height) for n in notes), default=1.0)
+        overs = (max(n.width / w, n.height / h) for n, (w, h) in zip(notes, rooms, strict=True))
+        over = max(overs, default=1.0)
         if over <= 1.0:
             break
         k /= over * 1.02
-    return Fit(k, tuple(pictures), tuple(notes), (width, height))
+    return Fit(k, tuple(pictures), tuple(notes), rooms)
 
 
 def _fitting(picture: Folded, width: float, height: float) -> float:

@@ -44,16 +44,26 @@ def step_pages(
         rows[-1].append(len(cells))
         cells.append(Cell(None, ["Done"], [], stage.end))
     heights = [max(_text_height(cells[i].title, cells[i].words) for i in row) for row in rows]
-    pages, picture = shared_out(heights, sheet.y - paper.bottom, paper.top - paper.bottom)
-    drawings = step_pictures([cell.picture for cell in cells], width, picture, faces)
+    first, other = sheet.y - paper.bottom, paper.top - paper.bottom
+    pages, picture = shared_out(heights, first, other)
+    highs = [picture] * len(rows)
+    if of == 1 or all(len(page) == 1 for page in pages):
+        # One below the other, pictures have all that the words leave: no page is half empty.
+        for page in pages:
+            left = (other if page[0] else first) - sum(heights[row] for row in page)
+            for row in page:
+                highs[row] = max(picture, min(left / len(page), LARGEST))
+    rooms = {index: high for row, high in zip(rows, highs, strict=True) for index in row}
+    shown = [rooms[index] for index in range(len(cells))]
+    drawings = step_pictures([cell.picture for cell in cells], width, shown, faces)
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
         for row in page:
             for place, index in enumerate(rows[row]):
                 x, _ = paper.column(place, of)
-                _set_cell(sheet, cells[index], drawings[index], x, width, picture)
-            sheet.y -= picture + heights[row]
+                _set_cell(sheet, cells[index], drawings[index], x, width, highs[row])
+            sheet.y -= highs[row] + heights[row]
     return sheet.pages()
 
 

@@ -292,7 +292,8 @@ reveal = "2"
 def test_pictures_say_where_their_scale_changes(tmp_path: Path) -> None:
     """Once at each change, and never more than the room for the picture."""
     stage = staged(BOX, tmp_path)
-    drawings = [d for d in step_pictures(stage.steps, 80.0, 60.0, load_faces()) if d is not None]
+    rooms = [60.0] * len(stage.steps)
+    drawings = [d for d in step_pictures(stage.steps, 80.0, rooms, load_faces()) if d is not None]
     noted = [
         [m.text for m in d.marks if isinstance(m, Label) and m.text.startswith("from here on")]
         for d in drawings
