@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import TypeAlias
 
 from booklet.draw.chart import chart_picture
 from booklet.flat.chart import ChartRow, ScoreChart, line_letters, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages import type as scale
-from booklet.pages.flow import Composer, leading
+from booklet.pages.flow import Composer, leading, wrap
+from booklet.pages.grid import BASELINE
 from booklet.pages.score_words import score_sentence
 from booklet.pages.sizes import separate
 from booklet.stages import Model
@@ -23,8 +25,11 @@ WORDS = 64.0
 """About what a title and the words above a picture take, in mm."""
 HIGHEST = 150.0
 """A picture's height in mm at most."""
-SMALLEST = 40.0
-"""The height in mm to which a picture shrinks so that its tables stay on its page."""
+LEAST = 75.0
+"""Millimetres on paper that a picture is given, or it goes to a page of its own."""
+SHARE = 0.55
+"""The share of the frame's width that is enough for a picture that is not tall."""
+Table: TypeAlias = tuple[tuple[str, str, str], list[tuple[str, str, str]]]
 FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
 
 
@@ -38,11 +43,13 @@ def charts(model: Model, sheet: Composer) -> None:
 
 def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     chart = score_chart(pattern)
-    sheet.begin(f"Score chart: {pattern.name.lower()}", WORDS + _wanted(pattern, chart, sheet))
+    wanted = _wanted(pattern, chart, printer, sheet)
+    sheet.begin(f"Score chart: {pattern.name.lower()}", WORDS + wanted)
     sheet.title(f"Score chart: {pattern.name.lower()}")
     sheet.words(
         f"Blank {printer.size(pattern.blank)}. Lay it on the scoring board with the inside up, "
-        "left edge and top edge against the stops. Letters in the picture are the lines below.",
+        "left edge and top edge against the stops. Letters in the picture are the lines of the "
+        "tables.",
     )
     sheet.skip(0.5)
     sentence = score_sentence(pattern, printer)
@@ -51,58 +58,75 @@ def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         sheet.heading("The short way" if repeats else "How to score it")
         sheet.words(sentence)
         sheet.skip(0.5)
-    _tables(pattern, chart, printer, sheet)
+    follow = _below if sheet.paper.columns == 1 else _beside
+    follow(pattern, chart, printer, sheet)
 
 
-def _wanted(pattern: Pattern, chart: ScoreChart, sheet: Composer) -> float:
-    """The height in mm that the picture and the tables take where they have room."""
+def _wanted(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> float:
+    """The height in mm that the section takes behind its words; in one column, its tables."""
     paper = sheet.paper
-    _, width = paper.column(0, paper.columns)
+    _, width = paper.column(paper.columns - 1, paper.columns)
+    tables = _tables_of(chart, printer)
+    listed = sum(sheet.table_height(*table, _widths(width)) + BASELINE for table in tables)
+    if paper.columns == 1:
+        return listed
     picture = chart_picture(pattern, chart, width, HIGHEST, sheet.faces)
-    high = picture.box[3] - picture.box[1] + 8.0
-    return max(high, _height(chart)) if paper.columns > 1 else high + _height(chart)
+    return max(picture.box[3] - picture.box[1] + 8.0, listed)
 
 
-def _tables(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
+def _beside(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
+    """Picture and tables beside each other."""
     paper = sheet.paper
     x, width = paper.column(0, paper.columns)
-    if paper.columns == 1:
-        sheet.words(FOLDS, scale.SMALL)
-        sheet.skip(0.3)
-    room = sheet.y - paper.bottom - 9.0
-    high = min(room, HIGHEST)
+    high = min(sheet.y - paper.bottom - 9.0, HIGHEST)
     drawing = chart_picture(pattern, chart, width, high, sheet.faces)
-    if paper.columns == 1:
-        # Below it the tables, unless the picture would become too small to read.
-        rest = room - _height(chart)
-        if rest > SMALLEST:
-            drawing = chart_picture(pattern, chart, width, min(high, rest), sheet.faces)
     top, page = sheet.y, sheet.finished
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
-    if paper.columns == 1:
-        sheet.y -= drawing.box[3] - drawing.box[1] + 5
     right, column = paper.column(paper.columns - 1, paper.columns)
-    widths = (11.0, 41.0, column - 52.0)
+    for head, rows in _tables_of(chart, printer):
+        sheet.table(head, rows, _widths(column), x=right, name=head[1])
+        sheet.skip(1)
+    if sheet.finished == page:
+        sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
+    sheet.words(FOLDS, scale.SMALL)
+
+
+def _below(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
+    """In one column the tables come first; the picture takes what is left, or a page of its own."""
+    paper = sheet.paper
+    widths = _widths(paper.measure)
+    for head, rows in _tables_of(chart, printer):
+        sheet.need(min(sheet.table_height(head, rows, widths), paper.top - paper.bottom))
+        sheet.table(head, rows, widths, name=head[1])
+        sheet.skip(1)
+    w, h = (float(side) for side in pattern.blank)
+    words = leading(scale.SMALL) * len(wrap(FOLDS, scale.SMALL, paper.measure, sheet.faces))
+    if sheet.need(min(LEAST / paper.zoom, SHARE * paper.measure * h / w) + words + 4.0):
+        sheet.heading(f"{pattern.name}: where the lines lie")
+    sheet.words(FOLDS, scale.SMALL)
+    room = sheet.y - 3.0 - paper.bottom
+    drawing = chart_picture(pattern, chart, paper.measure, room, sheet.faces)
+    x = paper.left + (paper.measure - drawing.box[2]) / 2
+    sheet.figure(drawing, x, sheet.y - 3.0)
+    sheet.y -= drawing.box[3] - drawing.box[1] + 6.0
+
+
+def _widths(column: float) -> tuple[float, float, float]:
+    return 11.0, 41.0, column - 52.0
+
+
+def _tables_of(chart: ScoreChart, printer: Printer) -> list[Table]:
+    """The tables of the two directions that have lines, lettered through both."""
     letters = line_letters()
+    tables: list[Table] = []
     for head, rows, side in (
         ("From the left", chart.from_left, "top"),
         ("From the top", chart.from_top, "left"),
     ):
-        if not rows:
-            continue
         body = [(next(letters), printer.both(row.position), _spans(row, printer)) for row in rows]
-        sheet.table(("Line", head, f"Scored, from the {side}"), body, widths, x=right, name=head)
-        sheet.skip(1)
-    if paper.columns > 1:
-        if sheet.finished == page:
-            sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
-        sheet.words(FOLDS, scale.SMALL)
-
-
-def _height(chart: ScoreChart) -> float:
-    """About what the tables of a chart take below a picture, in mm."""
-    rows = len(chart.from_left) + len(chart.from_top)
-    return rows * (leading(scale.TEXT) + 1.4) + 2 * (leading(scale.SMALL_STRONG) + 1.4) + 26.0
+        if body:
+            tables.append((("Line", head, f"Scored, from the {side}"), body))
+    return tables
 
 
 def _spans(row: ChartRow, printer: Printer) -> str:

@@ -70,6 +70,11 @@ def clipped(text: str, style: TypeStyle, width: float, faces: Faces) -> str:
     return wrap(text, style, width - faces.width(" …", style), faces)[0] + " …"
 
 
+KEPT = 25.0
+KEPT_ROWS = 4
+"""Millimetres and rows of a table that stay with its header."""
+
+
 class Composer:
     """Builds pages from top to bottom. `y` is where the next thing may begin."""
 
@@ -201,9 +206,27 @@ class Composer:
     ) -> None:
         """A table with hairlines between rows; columns listed in `right` line up at the right."""
         x = self.paper.left if x is None else x
+        # A header stays with some rows, or with all where they are few.
+        self.need(min(KEPT, self.table_height(head, rows[:KEPT_ROWS], widths)))
         self._row(head, widths, right, x, (name, "head"), header=True)
         for index, row in enumerate(rows):
             self._row(row, widths, right, x, (name, str(index)), header=False)
+
+    def table_height(
+        self, head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float]
+    ) -> float:
+        """What a table takes on a page, in mm."""
+        styled = [(head, scale.SMALL_STRONG), *((row, scale.TEXT) for row in rows)]
+        return sum(self._row_height(cells, widths, style) for cells, style in styled)
+
+    def _row_height(
+        self, cells: Sequence[str], widths: Sequence[float], style: TypeStyle
+    ) -> float:
+        wrapped = [
+            wrap(cell, style, width - 3.0, self.faces)
+            for cell, width in zip(cells, widths, strict=True)
+        ]
+        return leading(style) * max(1, *map(len, wrapped)) + 1.4
 
     def _row(
         self,
@@ -219,8 +242,8 @@ class Composer:
             wrap(cell, style, width - 3.0, self.faces)
             for cell, width in zip(cells, widths, strict=True)
         ]
-        height = leading(style) * max(1, *map(len, wrapped)) + 1.4
-        self.need(height + (20 if header else 0))
+        height = self._row_height(cells, widths, style)
+        self.need(height)
         left = x
         for index, (lines, width) in enumerate(zip(wrapped, widths, strict=True)):
             set_lines = self.set(lines, style, left, self.y - 0.7)

@@ -11,16 +11,18 @@ from booklet.draw.diagram import numbered
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import degrees_text
 from booklet.measure.tolerance import ANGLE_DEG
-from booklet.pages import type as scale
-from booklet.pages.flow import Composer, leading
+from booklet.pages.flow import Composer
 from booklet.pages.planned import PlannedStep
 from booklet.pages.score_words import own_pattern
 from booklet.stages import Model
 
 WORDS = 32.0
 """About what a title and the words above a picture take, in mm."""
-SMALLEST, HIGHEST = 30.0, 100.0
-"""A picture's height in mm, where the page has room for it and for the list."""
+HIGHEST = 100.0
+"""A picture's height in mm at most, where the list stands beside it."""
+LEAST = 75.0
+"""Millimetres on paper that the picture is given above its list."""
+HEAD = ("", "Panel", "Fold")
 
 
 def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str]]:
@@ -80,36 +82,52 @@ def _angles(model: Model, pattern: Pattern, panel: str) -> str:
 
 def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: Composer) -> None:
     paper = sheet.paper
+    narrow = paper.columns == 1
     x, width = paper.column(0, paper.columns)
+    right, column = paper.column(paper.columns - 1, paper.columns)
+    widths = (10.0, column - 48.0, 38.0)
+    rounds = fold_rounds(pattern, steps)
+    rows = _rows(model, pattern, rounds, together=narrow)
     w, h = (float(side) for side in pattern.blank)
-    listed = 12.0 + (leading(scale.TEXT) + 1.4) * len(pattern.hinges)
+    listed = sheet.table_height(HEAD, rows, widths) + 5.0
     high = min(h, HIGHEST, h * width / w)
-    wanted = max(high, listed) if paper.columns > 1 else high + listed
+    wanted = min(high, LEAST / paper.zoom) + listed if narrow else max(high, listed)
     sheet.begin(f"Fold order: {pattern.name.lower()}", WORDS + wanted)
     sheet.title(f"Fold order: {pattern.name.lower()}")
     sheet.words("Panels with the same number fold together. The picture shows the inside.")
     sheet.skip(0.6)
-    rounds = fold_rounds(pattern, steps)
     numbers = {name: k + 1 for k, names in enumerate(rounds) for name in names}
     top, page = sheet.y, sheet.finished
     room = top - paper.bottom
-    if paper.columns == 1:
-        room = max(SMALLEST, room - listed)
-    k = min(width / w, min(room, HIGHEST) / h, 1)
+    room = max(LEAST / paper.zoom, room - listed) if narrow else min(room, HIGHEST)
+    k = min(width / w, room / h, 1)
     alt = f"{pattern.name} flat, each panel with the number of its fold."
     drawing = numbered(pattern, k, numbers, sheet.faces, alt)
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top)
-    if paper.columns == 1:
+    if narrow:
         sheet.y -= drawing.box[3] - drawing.box[1] + 4
-    right, column = paper.column(paper.columns - 1, paper.columns)
-    rows = []
+    sheet.table(HEAD, rows, widths, x=right, name=f"folds {pattern.id}")
+    if not narrow and sheet.finished == page:
+        sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]))
+
+
+def _rows(
+    model: Model, pattern: Pattern, rounds: Sequence[Sequence[str]], together: bool
+) -> list[tuple[str, str, str]]:
+    """A row for each panel, or for neighbours that fold `together` in one way."""
+    rows: list[tuple[str, str, str]] = []
     for number, names in enumerate(rounds, 1):
         for name in names:
-            rows.append((str(number), pattern.panel(name).label, _angles(model, pattern, name)))
-    rows += [
-        ("–", pattern.panel(name).label, "crease only") for name in creased_only(model, pattern)
-    ]
-    widths = (10.0, column - 48.0, 38.0)
-    sheet.table(("", "Panel", "Fold"), rows, widths, x=right, name=f"folds {pattern.id}")
-    if paper.columns > 1 and sheet.finished == page:
-        sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]))
+            row = str(number), pattern.panel(name).label, _angles(model, pattern, name)
+            rows.append(_joined(rows, row) if together else row)
+    for name in creased_only(model, pattern):
+        row = "–", pattern.panel(name).label, "crease only"
+        rows.append(_joined(rows, row) if together else row)
+    return rows
+
+
+def _joined(rows: list[tuple[str, str, str]], row: tuple[str, str, str]) -> tuple[str, str, str]:
+    """The row, with the last one's panels taken out of `rows` if they fold alike."""
+    if not rows or (rows[-1][0], rows[-1][2]) != (row[0], row[2]):
+        return row
+    return row[0], f"{rows.pop()[1]}, {row[1]}", row[2]

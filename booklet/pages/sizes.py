@@ -130,10 +130,14 @@ def _pictures(model: Model, sheet: Composer) -> None:
         return
     main = max(folding, key=lambda p: p.blank[0] * p.blank[1]).id
     shown = [(one, p) for one in model.sizes for p in one.patterns if p.id == main]
-    per_row = min(_beside(sheet.paper), len(shown))
+    per_row, high = min(_beside(sheet.paper), len(shown)), HIGH
+    if sheet.paper.columns == 1 and sheet.y - sheet.paper.bottom < HIGH / 2:
+        # Two on a page of their own, each as large as half of it.
+        sheet.turn()
+        per_row, high = 1, (sheet.paper.top - sheet.paper.bottom) / 2 - 12
     _, width = sheet.paper.column(0, per_row)
     scenes = [finished_piece(one, pattern) for one, pattern in shown]
-    drawings = fitted(scenes, width * 0.92, HIGH, sheet.faces).drawn(sheet.faces)
+    drawings = fitted(scenes, width * 0.92, high, sheet.faces).drawn(sheet.faces)
     high = max(drawing.size[1] for drawing in drawings)
     for index, ((one, _), drawing) in enumerate(zip(shown, drawings, strict=True)):
         if index % per_row == 0:

@@ -11,7 +11,8 @@ from collections.abc import Callable, Mapping, Sequence
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
 from booklet.pages.across import across
-from booklet.pages.flow import Composer
+from booklet.pages.cover import SUMMARY
+from booklet.pages.flow import Composer, wrap
 from booklet.pages.page import Role
 from booklet.pages.sizes import separate
 from booklet.stages import Model
@@ -38,8 +39,11 @@ def supplies(model: Model, sheet: Composer, *, handed: bool = False) -> None:
     """
     sheet.begin("What you need", LEAST)
     sheet.title("What you need")
-    sheet.words(model.project.project.summary, scale.LEAD)
-    sheet.skip()
+    summary, measure = model.project.project.summary, sheet.paper.measure
+    if sheet.paper.columns > 1 or len(wrap(summary, scale.LEAD, measure, sheet.faces)) > SUMMARY:
+        # In a narrow frame the cover's words are not said again.
+        sheet.words(summary, scale.LEAD)
+        sheet.skip()
     _stocks(model, sheet)
     gap = 0.6 if sheet.paper.columns > 1 else 0.2
     in_class = handed and model.project.course is not None
@@ -134,8 +138,8 @@ def _cut_from(rows: Sequence[tuple[str, str, str, str]], name: str, sheet: Compo
     room = sheet.paper.right - x
     if sheet.paper.columns == 1:
         three = [(words, f"{size}; {gives}", count) for words, size, count, gives in rows]
-        widths = (room * 0.32, room * 0.68 - 20.0, 20.0)
-        head = ("Cut from it", "Size, wide × tall; yield", "How many")
+        widths = (room * 0.28, room * 0.72 - 15.0, 15.0)
+        head = ("Cut from it", "Size, wide × tall; yield", "Pieces")
         sheet.table(head, three, widths, right=(2,), x=x, name=name)
         return
     columns = (48.0, room - 48.0 - 68.0, 20.0, 48.0)

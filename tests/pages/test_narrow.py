@@ -1,0 +1,88 @@
+"""Half sheets and large print: one column, still large pictures, pages that are well filled."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from booklet.draw.typeface import load_faces
+from booklet.pages.flow import Composer
+from booklet.pages.grid import PAPERS, folded_half
+from booklet.pages.handout import folded, handout
+from booklet.pages.page import Document, Page, Picture, Rule
+from booklet.stages import check_file
+
+PROJECTS = Path(__file__).resolve().parents[2] / "projects"
+NAMES = ("seed-box", "harvest-tray", "tea-carton")
+
+
+@cache
+def made(project: str, kind: str) -> Document:
+    """A demo in large print or on half sheets, on Letter."""
+    model, _ = check_file(PROJECTS / project / f"{project}.toml")
+    assert model is not None
+    faces = load_faces()
+    if kind == "large":
+        return handout(model, PAPERS["letter"], faces, large=True)
+    return folded(model, PAPERS["letter"], faces)
+
+
+def pictures(document: Document, said: str) -> list[tuple[float, float]]:
+    """Width and height on paper, in mm, of the pictures whose words hold `said`."""
+    return [
+        (ink.drawing.size[0] * ink.scale * page.zoom, ink.drawing.size[1] * ink.scale * page.zoom)
+        for page in document.pages
+        for element in page.elements
+        if said in element.role.alt
+        for ink in element.inks
+        if isinstance(ink, Picture)
+    ]
+
+
+@pytest.mark.parametrize("project", NAMES)
+@pytest.mark.parametrize(("kind", "least"), [("large", 100.0), ("half", 75.0)])
+def test_chart_and_fold_order_have_large_pictures(project: str, kind: str, least: float) -> None:
+    """The longer side of each is at least so long: letters and lines can be read at a table."""
+    document = made(project, kind)
+    charts = pictures(document, "a letter on each score line")
+    orders = pictures(document, "the number of its fold")
+    assert charts and orders
+    assert all(max(size) >= least for size in charts + orders)
+
+
+def lowest(page: Page) -> float:
+    """How far down the page its words and pictures reach, as a share of its height."""
+    ys = [
+        ink.y0 if isinstance(ink, Rule) else ink.y
+        for element in page.elements
+        if element.role.kind != "decoration"
+        for ink in element.inks
+    ]
+    return 1 - min(ys) / page.height
+
+
+@pytest.mark.parametrize("project", NAMES)
+def test_step_pages_in_large_print_are_filled(project: str) -> None:
+    """One step a page has all the room that its words leave: it reaches into the lower third."""
+    pages = made(project, "large").pages
+    first = next(at for at, page in enumerate(pages) if page.bookmark == "Steps")
+    last = next(
+        at for at, page in enumerate(pages) if (page.bookmark or "").startswith("Fold order")
+    )
+    assert all(lowest(page) > 2 / 3 for page in pages[first:last])
+
+
+def test_a_short_table_stays_with_its_header() -> None:
+    """Two rows at the foot of a page do not ask for more room than they take."""
+    faces = load_faces()
+    sheet = Composer(folded_half(PAPERS["letter"]), faces, "")
+    head, rows, widths = ("Line", "Where"), [("A", "here"), ("B", "there")], (30.0, 60.0)
+    sheet.words("Above.")
+    sheet.y = sheet.paper.bottom + sheet.table_height(head, rows, widths) + 0.1
+    sheet.table(head, rows, widths)
+    assert not sheet.finished
+    sheet.y = sheet.paper.bottom + sheet.table_height(head, rows, widths) - 0.1
+    sheet.table(head, rows, widths)
+    assert len(sheet.pages()) == 2
