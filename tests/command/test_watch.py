@@ -224,7 +224,10 @@ def test_ctrl_c_ends_it_well(tray: Path) -> None:
     """The whole command in a process of its own: builds after a save, ends with status 0."""
     words = [sys.executable, "-m", "booklet", "watch", str(tray), "--paper", "a4"]
     environment = os.environ | {"PYTHONPATH": str(Path(__file__).resolve().parents[2])}
+    # What runs in the background of a shell ignores the signal, and hands that down.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     process = subprocess.Popen(words, stdout=subprocess.PIPE, env=environment, text=True)
+    signal.signal(signal.SIGINT, before)
     pdf = tray.with_name("tray-a4.pdf")
     try:
         first = _until(lambda: pdf.exists() and pdf.read_bytes())
