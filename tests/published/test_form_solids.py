@@ -55,6 +55,15 @@ def test_a_pyramid_has_the_volume_and_area_of_a_pyramid() -> None:
     assert area(model.patterns[0], *panels) == pytest.approx(a * a + 2 * a * s)
 
 
+def test_a_place_card_has_the_volume_and_area_of_a_prism() -> None:
+    """Closed formula: over an isosceles triangle of sides h, h, d: V = w d / 2 √(h² - d²/4)."""
+    model = built(Case("place_card", (90, 50, 30)))
+    w, h, d = (measure(model, name) for name in ("w", "h", "d"))
+    sides = ("back", "foot", "front")
+    assert volume(model, *sides) == pytest.approx(w * d / 2 * math.sqrt(h * h - d * d / 4))
+    assert area(model.patterns[0], *sides) == pytest.approx(w * (2 * h + d))
+
+
 def test_a_hexagonal_tray_has_the_volume_and_area_of_a_prism() -> None:
     """Closed formula: base 3 √3 / 2 a², V = base h, walls 6 a h, with a the side of the base."""
     model = built(Case("hexagonal_tray_with_lid", (60, 50, 30)))
