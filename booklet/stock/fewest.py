@@ -134,8 +134,7 @@ def fewest_sheets(
         _generate(case, exact=False)
     plan = _better(case, plan)
     if _open(case, plan):
-        _greedy(case)
-        plan = _better(case, plan)
+        plan = _better(case, _one_after_another(case, plan, limits.passes, 2))
     if _open(case, plan):
         _generate(case, exact=True)
         plan = _better(case, plan)
@@ -263,27 +262,56 @@ def _chosen(case: _Case, plan: Plan) -> tuple[Plan, bool]:
     return {counts: sheets for counts, sheets in pairs if sheets}, choice.proved
 
 
-def _greedy(case: _Case) -> None:
-    """Fill sheet after sheet with what is still wanted, for layouts that suit the remainder."""
-    left = case.demand
+def _one_after_another(case: _Case, plan: Plan, passes: int, part: int) -> Plan:
+    """Fill sheet after sheet with what is still wanted; the plan, or a better one met so.
+
+    Each pass puts its layouts into the pool. What came with much waste is worth more in the next
+    pass (sequential value correction). Takes no more than that part of the steps left.
+    """
     areas = [blank.w * blank.h for blank in case.blanks]
     sheet = case.w * case.h
     # By its price a sheet is worth as much as by its area; no blank is worth more than a sheet.
     values = [a + sheet * p // case.worth for a, p in zip(areas, case.prices, strict=True)]
-    until = case.spent + case.left // CHOICES
+    until = case.spent + case.left // part
+    for _ in range(passes):
+        if not _open(case, plan) or case.spent > until:
+            break
+        made = _filled(case, values, until)
+        if made is None:
+            break
+        if sum(made.values()) < sum(plan.values()):
+            plan = made
+        for counts in made:
+            used = sum(a * n for a, n in zip(areas, counts, strict=True))
+            for kind, count in enumerate(counts):
+                if count:
+                    # A little more for large blanks: they are hard to place late.
+                    fresh = 2 * areas[kind] * (8 * sheet + areas[kind]) // (8 * used)
+                    values[kind] = (3 * values[kind] + fresh) // 4
+    return plan
+
+
+def _filled(case: _Case, values: Sequence[int], until: int) -> Plan | None:
+    """One plan, sheet after sheet; None where it takes too many different layouts or steps."""
+    left = case.demand
+    made: Plan = {}
     for _ in range(case.limits.greedy):
-        if not any(left) or case.spent > until:
-            return
+        if case.spent > until:
+            return None
         blanks = [Blank(b.w, b.h, b.turns, n) for b, n in zip(case.blanks, left, strict=True)]
         bounds = bounds_of(case.frame, blanks, values)
         found = fill(case.w, case.h, blanks, values, bounds, case.limits.quick_pairs)
         case.spent += case.frame.effort + found.spent
         if found.best is None:
-            return
+            return None
         case.add(found.best)
-        counts = found.best.counts
-        times = min(left[k] // n for k, n in counts.items())
-        left = [n - times * counts[k] for k, n in enumerate(left)]
+        counts = case.counts(found.best)
+        times = min(rest // n for rest, n in zip(left, counts, strict=True) if n)
+        left = [rest - times * n for rest, n in zip(left, counts, strict=True)]
+        made[counts] = made.get(counts, 0) + times
+        if not any(left):
+            return made
+    return None
 
 
 def _settle(case: _Case, plan: Plan) -> Plan:

@@ -27,6 +27,8 @@ class Work:
     quick_pairs: int = 50_000
     # Sheets that are filled one after the other to find layouts for the remainder.
     greedy: int = 60
+    # How often that is done with corrected values.
+    passes: int = 60
     # Layouts that are listed for a proof and compared with each other before the choice.
     layouts: int = 5_000
     # Of a list that was not finished, the most valuable.

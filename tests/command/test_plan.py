@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -225,3 +226,30 @@ def test_mats_with_an_upright_print_are_not_turned(capsys: pytest.CaptureFixture
     rows = {line.split("  ")[1]: line for line in capsys.readouterr().out.splitlines()[3:]}
     assert rows["Back mat"].endswith("no")
     assert "as it lies" in rows["Lid mat"]
+
+
+def test_the_money_of_a_demo_from_its_file_to_the_terminal_by_hand(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The harvest tray for 10 makers and a spare kit, every sum with `decimal` and by hand.
+
+    Board: 11 trays, one from each sheet: a pack of 20. Tape: 4 tabs of 2 1/2 in each, 110 in of a
+    roll of 10 yd = 360 in, but a roll for each table of 5. Twine: 22 of the 90 ft on a spool.
+    """
+    path = str(PROJECTS / "harvest-tray" / "harvest-tray.toml")
+    board, tape, twine, fee = (Decimal(one) for one in ("18.00", "8.00", "4.50", "14.00"))
+    assert main(["plan", path, "--json"]) == 0
+    cost = json.loads(capsys.readouterr().out)["cost"]
+    bought = [1 * board, 2 * tape, 1 * twine]
+    assert [Decimal(str(line["total"])) for line in cost["lines"]] == bought
+    one = [board / 20, tape * 10 / 360, twine * 2 / 90]
+    for line, share in zip(cost["lines"], one, strict=True):
+        assert abs(Decimal(str(line["share"])) - share) < Decimal("0.000001")
+    assert abs(Decimal(str(cost["per_project"])) - sum(one)) < Decimal("0.000001")
+    assert Decimal(str(cost["class"])) == sum(bought) == Decimal("38.50")
+    assert main(["plan", path]) == 0
+    words = " ".join(capsys.readouterr().out.split())
+    assert "oat 18.00 0.90 1 18.00" in words and "wide 8.00 0.22 2 16.00" in words
+    assert "twine 4.50 0.10 1 4.50" in words and "all of this 1.22 38.50" in words
+    income, margin = 10 * fee, 10 * fee - sum(bought)
+    assert f"10 fees of 14.00 are {income}; when all is bought {margin} are left" in words
