@@ -70,7 +70,7 @@ def about(model: Model, sheet: Composer) -> None:
         "Template, score chart, steps and lists come from one description of the project. Before "
         "it was printed, every score was compared with the marks of the ruler "
         f"({model.printer.first(model.scope.ruler)}) and every blank with its sheet. "
-        f"{_folded(model)}A printer can still change the size: measure the scale check."
+        f"{folding_words(model)}A printer can still change the size: measure the scale check."
     )
     if model.scope.reround is not None:
         sheet.words(
@@ -82,13 +82,15 @@ def about(model: Model, sheet: Composer) -> None:
     _lines(sheet)
 
 
-def _folded(model: Model) -> str:
+def folding_words(model: Model) -> str:
     """What folding by calculation has shown; nothing where nothing folds."""
     told = []
     if any(pattern.joins for pattern in model.patterns):
         told.append("tabs land on their panels")
     if any(pattern.hinges for pattern in model.patterns):
-        told.append("folds do not run through each other")
+        bent = any(piece.bent is not None for piece in model.folded)
+        where = " in the finished shape" if bent else ""
+        told.append(f"folds do not run through each other{where}")
     if contents_of(model.folded):
         told.append("the contents fit")
     if not told:

@@ -7,6 +7,7 @@ from pathlib import Path
 from booklet.command.line import main
 from booklet.pages.closing import closing_steps
 from booklet.pages.fold_order import creased_only, fold_rounds
+from booklet.pages.safety import folding_words
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model, check_file
 
@@ -47,4 +48,18 @@ def test_a_lid_goes_over_its_tray_and_a_drawer_into_its_sleeve(tmp_path: Path) -
         model = started(tmp_path, "--form", form, "--inside", "80x60x20mm")
         steps = closing_steps(model, [], model.patterns)
         assert any(step.text.startswith(words) for step in steps), [step.text for step in steps]
+        (tmp_path / "new.toml").unlink()
+
+
+def test_the_booklet_claims_no_more_than_was_proved(tmp_path: Path) -> None:
+    """Of bent panels only the end is proved; a tag does not fold at all."""
+    said = {
+        "pillow_pouch": "folds do not run through each other in the finished shape",
+        "tray": "tabs land on their panels, and folds do not run through each other.",
+        "tag": "",
+    }
+    for form, words in said.items():
+        model = started(tmp_path, "--form", form, "--inside", "80x60x20mm")
+        assert words in folding_words(model)
+        assert bool(words) == bool(folding_words(model))
         (tmp_path / "new.toml").unlink()
