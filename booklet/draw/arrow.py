@@ -35,7 +35,7 @@ HALO = 0.55
 KEEP = 0.05
 """The share of the way that an arrow leaves free at its start."""
 LEAST = 9.0
-"""The shortest way that is drawn, in print mm: a small tab's is drawn as if the tab were longer."""
+"""The shortest way that is drawn, in print mm: a small tab's starts where it is, and is longer."""
 COMFORT = 16.0
 """A way up to this long, in print mm, is drawn at the paper's free edge, a longer one inside."""
 SHORTEST = 0.05
@@ -168,13 +168,19 @@ def _arc(arrow: FoldArrow, view: View, scale: float) -> Path | None:
     drawn = _length(_points(path))
     if drawn > SHORTEST:
         wide = min(arrow.reach, max(1.0, COMFORT / drawn))
-        wide = max(wide, LEAST / drawn)
         path = mapped(Path(round_.commands), lambda p: placed((p[0] * wide, p[1] * wide)))
+        path = _grown_from_start(path, max(1.0, LEAST / (drawn * wide)))
     points = _points(path)
     if _swell(points) < FLAT_SHARE * math.dist(points[0], points[-1]):
         path = _bent(points[0], points[-1])
         points = _points(path)
     return path if _length(points) > 1 else None
+
+
+def _grown_from_start(path: Path, share: float) -> Path:
+    """The curve so many times as long, from the same point: it does not come off its paper."""
+    x, y = _points(path)[0]
+    return mapped(path, lambda p: (x + (p[0] - x) * share, y + (p[1] - y) * share))
 
 
 def _length(points: Sequence[Point]) -> float:

@@ -16,7 +16,7 @@ from booklet.pages.display import displayed
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Photo, Picture, Role, Rule
-from booklet.pages.staging import Stage
+from booklet.pages.shot import Stage
 from booklet.read.course import Course
 from booklet.read.photo import COVER_BOX
 from booklet.stages import Model

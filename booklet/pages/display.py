@@ -14,7 +14,7 @@ from booklet.draw.mark import Drawing
 from booklet.draw.solid import draw_seen, noted
 from booklet.draw.typeface import Faces
 from booklet.pages.grid import GUTTER
-from booklet.pages.staging import Folded
+from booklet.pages.shot import Folded
 
 BETWEEN = 7.0
 """White between two rows, in mm."""

@@ -16,7 +16,7 @@ from booklet.pages.cover import picture_between
 from booklet.pages.flow import Composer, clipped
 from booklet.pages.grid import BASELINE, Paper
 from booklet.pages.page import Page, Role, Rule
-from booklet.pages.staging import Stage
+from booklet.pages.shot import Stage
 from booklet.stages import Model
 
 LOG_HEAD: Final = ("Made for", "Date", "Notes")

@@ -19,10 +19,10 @@ from booklet.measure.amount import amount_text
 from booklet.measure.sentence import formulas
 from booklet.pages import type as scale
 from booklet.pages.across import MANY_SIZES, size_name
+from booklet.pages.ending import finished_piece
 from booklet.pages.flow import Composer
 from booklet.pages.grid import Paper
 from booklet.pages.page import Picture, Role
-from booklet.pages.staging import finished_piece
 from booklet.pages.step_picture import fitted
 from booklet.problem import Written
 from booklet.stages import Model

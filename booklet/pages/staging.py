@@ -1,90 +1,30 @@
-"""The stage: what each step's picture shows, before its scale is known.
+"""The stage: what each step's pictures show, before their scale is known.
 
-In: a model and its planned steps. Out: for each step flat work as it lies, or a folded scene as
+In: a model and its planned steps. Out: for each step flat work as it lies, or folded scenes as
 seen; the finished piece; and the piece open with its contents. Cover and step pages share them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import TypeAlias
 
 from booklet.draw.arrow import TurnOver
 from booklet.draw.diagram import Highlight
 from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
 from booklet.draw.motion import State
-from booklet.draw.solid import SeenScene
-from booklet.flat.pattern import Pattern
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
-from booklet.pages.assembly import Assembly, assembled, assemblies
-from booklet.pages.closing import closures, unfolded_chain
+from booklet.pages.assembly import assembled, assemblies
+from booklet.pages.ending import ended, whole
 from booklet.pages.lying import Lot, sheet_or_blocks
 from booklet.pages.panel_words import labels, listed, panel_label
+from booklet.pages.phases import in_phases
 from booklet.pages.planned import PlannedStep
-from booklet.pages.wording import has_cutting
+from booklet.pages.shot import Flat, Folded, Shot, Stage, Staged
+from booklet.pages.wording import action_words, has_cutting
 from booklet.pages.workpiece import Workpiece, workpieces
 from booklet.stages import Model
-
-
-@dataclass(frozen=True)
-class Flat:
-    """A picture of flat work; `known` says that the outline is cut or drawn already."""
-
-    pattern: Pattern
-    show: Highlight
-    known: bool
-    alt: str
-
-
-@dataclass(frozen=True)
-class Folded:
-    """A folded picture: `moving` are the faces that it is about; `flat` while no fold is made."""
-
-    seen: SeenScene
-    alt: str
-    moving: tuple[str, ...] = ()
-    flat: bool = False
-
-
-COVERED_PIECES = 3
-"""The cover shows this many pieces, the largest; more would be too small to look at."""
-
-FLAT_FOLD = 170.0
-"""Degrees from which a fold lies flat."""
-HALF_OPEN = 0.6
-"""The share of their angle at which flat folds are shown half open."""
-
-Staged: TypeAlias = Flat | Folded | None
-
-
-@dataclass(frozen=True)
-class Stage:
-    """All pictures of a booklet: one for each step, then what the cover shows.
-
-    `filled_open` says that nothing closes over the contents: open is how it ends. `going_in` are
-    pictures of contents that a step puts in before it folds: they come before that of that number.
-    """
-
-    steps: tuple[Staged, ...]
-    finished: tuple[Folded, ...]
-    opened: Folded | None
-    filled_open: bool = False
-    going_in: Mapping[int, Folded] = field(default_factory=dict)
-
-    @property
-    def shown(self) -> list[Folded]:
-        """What the cover shows: nothing both empty and full, if it looks the same else."""
-        closed = self.finished[1:] if self.filled_open else self.finished
-        return [*closed, *([self.opened] if self.opened is not None else [])]
-
-    @property
-    def end(self) -> Folded | None:
-        """How the main piece ends."""
-        if self.filled_open:
-            return self.opened
-        return self.finished[0] if self.finished else None
 
 
 @dataclass(frozen=True)
@@ -104,33 +44,43 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
     """Every picture of the booklet, each worked out once."""
     pieces = workpieces(model)
     works = {id_: _Work(cut=not has_cutting(piece.pattern)) for id_, piece in pieces.items()}
-    staged: list[Staged] = []
+    shots: list[tuple[Shot, ...]] = []
     last_close = {step.piece: index for index, step in enumerate(steps) if step.close}
     told = {id_ for step in steps for id_ in step.fill}
-    going_in: dict[int, Folded] = {}
     for index, step in enumerate(steps):
         piece = pieces.get(step.piece)
         if piece is None:
-            staged.append(None)
+            shots.append((Shot(None),))
+            continue
+        if step.nest:
+            shots.append((Shot(_nested(pieces, works, step)),))
             continue
         work = works[step.piece]
         first = [lot for lot in piece.lots if lot.id in step.fill and _acts(step)]
         if last_close.get(step.piece) == index and work.state.angles:
             # What no step puts in has to be there before the piece is shut.
             first += [lot for lot in piece.lots if lot.id not in told]
-        if first and not step.turn:
-            # What a step puts in goes in before what it folds, in a picture of its own.
-            going_in[index], work = _filling(piece, work, step, first)
-        else:
-            work = replace(work, filled=(*work.filled, *first))
-        if first:
-            step = replace(step, fill=())
-        if step.nest:
-            staged.append(_nested(pieces, works, step))
-            continue
-        picture, works[step.piece] = _step(piece, work, step)
-        staged.append(picture)
-    return replace(_ended(tuple(staged), pieces, works), going_in=going_in)
+        own, works[step.piece] = _shots(piece, work, step, first)
+        shots.append(own)
+    return ended(tuple(shots), pieces, {id_: work.state for id_, work in works.items()})
+
+
+def _shots(
+    piece: Workpiece, work: _Work, step: PlannedStep, first: Sequence[Lot]
+) -> tuple[tuple[Shot, ...], _Work]:
+    """The pictures of a step: what goes in `first`, then what it folds, part by part."""
+    shots: list[Shot] = []
+    if first and not step.turn:
+        going_in, work = _filling(piece, work, step, first)
+        shots.append(Shot(going_in))
+    elif first:
+        work = replace(work, filled=(*work.filled, *first))
+    if first:
+        step = replace(step, fill=())
+    for part in in_phases(piece, work.state.angles, step):
+        picture, work = _step(piece, work, part)
+        shots.append(Shot(picture, action_words(part, piece.model) if shots else ""))
+    return tuple(shots), work
 
 
 def _filling(
@@ -144,49 +94,16 @@ def _filling(
     return picture, replace(work, filled=filled, view=picture.seen.sight.view)
 
 
-def _ended(
-    staged: tuple[Staged, ...], pieces: Mapping[str, Workpiece], works: Mapping[str, _Work]
-) -> Stage:
-    """The stage with what the cover shows: pieces finished, and one open."""
-    groups = assemblies(pieces)
-    together = {piece.pattern.id for group in groups for piece in group.pieces}
-    folding = [piece for piece in pieces.values() if piece.pattern.hinges]
-    folding.sort(key=lambda piece: -piece.pattern.blank[0] * piece.pattern.blank[1])
-    states = {id_: _whole(piece, works[id_].state) for id_, piece in pieces.items()}
-    alone = [piece for piece in folding if piece.pattern.id not in together]
-    finished = [
-        Folded(assembled(group, states, out=False), f"{_named(group)}, put together.")
-        for group in groups
-    ]
-    finished += [_finished(piece, states[piece.pattern.id]) for piece in alone]
-    shown = tuple(finished[:COVERED_PIECES])
-    for group in groups:
-        if group.nested:
-            whole = Folded(assembled(group, states, out=True), f"{_named(group)}, drawn out.")
-            return Stage(staged, shown, whole)
-    for piece in folding:
-        opened = _opened(piece, states[piece.pattern.id])
-        if opened is not None:
-            full = bool(piece.lots) and not groups and not _closed_by(piece)
-            ends_open = full and piece is folding[0]
-            return Stage(staged, shown, opened, ends_open)
-    return Stage(staged, shown, None)
-
-
 def _nested(
     pieces: Mapping[str, Workpiece], works: Mapping[str, _Work], step: PlannedStep
 ) -> Folded | None:
     """One piece on its way into another."""
-    states = {id_: _whole(piece, works[id_].state) for id_, piece in pieces.items()}
+    states = {id_: whole(piece, works[id_].state) for id_, piece in pieces.items()}
     for group in assemblies(pieces):
         if any(piece.pattern.id == step.nest for piece in group.pieces):
             seen = assembled(group, states, out=True, slides=step.nest)
             return Folded(seen, f"{step.title}. An arrow shows which way.")
     return None
-
-
-def _named(group: Assembly) -> str:
-    return listed([piece.pattern.name for piece in group.pieces])
 
 
 def _acts(step: PlannedStep) -> bool:
@@ -261,6 +178,9 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         name: panel_label(piece.model, (own, name))
         for name in dict.fromkeys((*moves, *glued, *opened, *closes))
     }
+    if not step.crease:
+        targets = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
+        named |= {name: f"{named[name]} {round(abs(targets[name]))}°" for name in moves}
     named |= {f"mat:{mat.id}": mat.name for mat in mats}
     going_in = [lot for lot in piece.lots if lot.id in step.fill]
     lying = sheet_or_blocks(piece.rest, state, piece.layers, work.filled, going_in)
@@ -310,72 +230,6 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
     )
     known = work.cut or (work.scored and not step.score and not step.cut)
     return Flat(piece.pattern, show, known, alt(piece.model, step))
-
-
-def finished_piece(model: Model, pattern: Pattern) -> Folded:
-    """A piece with every fold made, whatever the steps show."""
-    piece = workpieces(model)[pattern.id]
-    return _finished(piece, _whole(piece, flat_state()))
-
-
-def _whole(piece: Workpiece, state: State) -> State:
-    """The piece with every fold made and every mat on it."""
-    angles = dict(state.angles)
-    for hinge in piece.pattern.hinges:
-        angles.setdefault(hinge.panel, hinge.angle)
-    return State(angles, piece.mats)
-
-
-def _finished(piece: Workpiece, state: State) -> Folded:
-    # A piece that is open at the back is shown from there: else it looks like a block.
-    shown = Shown(behind=piece.opens_behind)
-    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
-    return Folded(seen, f"{piece.pattern.name}, finished.")
-
-
-def _closed_by(piece: Workpiece) -> list[str]:
-    """The panels of this piece that closures sit on."""
-    return [on[1] for _, on, _ in closures(piece.model) if on[0] == piece.pattern.id]
-
-
-def _opened(piece: Workpiece, whole: State) -> Folded | None:
-    """The piece before its last closing, with its contents; None if nothing closes or fills it."""
-    turns = piece.turns
-    chains = [unfolded_chain(piece.pattern, name, set()) for name in _closed_by(piece)]
-    lid = max(chains, key=lambda chain: max(turns.get(n, -1) for n in chain)) if chains else []
-    glued = {name for join in piece.pattern.joins for _, name in (join.tab, join.to)}
-    # What folds together with the lid or after it lies in the way of the contents too.
-    first = min((turns.get(name, 0) for name in lid), default=len(turns))
-    angles = {
-        name: angle
-        for name, angle in whole.angles.items()
-        if name not in lid and (name in glued or turns.get(name, -1) < first)
-    }
-    state = State(angles, whole.mats)
-    lying = sheet_or_blocks(piece.rest, state, piece.layers, piece.lots)
-    if not lid and not lying.faces:
-        return _unfolding(piece, whole, glued)
-    shown = Shown(contents=lying.faces, named=lying.named, about=lying.about)
-    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
-    what = ", open" if lid else ""
-    tail = ", with its contents." if lying.faces else "."
-    return Folded(seen, f"{piece.pattern.name}{what}{tail}")
-
-
-def _unfolding(piece: Workpiece, whole: State, glued: Collection[str]) -> Folded | None:
-    """A piece whose last folds lie flat and are not glued, with these half open; else None."""
-    turns = piece.turns
-    names = [name for name, turn in turns.items() if turn == max(turns.values())]
-    if not names or any(
-        name in glued or abs(whole.angles.get(name, 0.0)) < FLAT_FOLD for name in names
-    ):
-        return None
-    angles = {
-        name: angle * HALF_OPEN if name in names else angle for name, angle in whole.angles.items()
-    }
-    state = State(angles, whole.mats)
-    seen = stage(piece.rest, state, Shown(), piece.layers, piece.looks)
-    return Folded(seen, f"{piece.pattern.name}, half open.")
 
 
 def alt(model: Model, step: PlannedStep) -> str:

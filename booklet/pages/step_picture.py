@@ -19,7 +19,7 @@ from booklet.draw.label import LABEL
 from booklet.draw.mark import Drawing, Label
 from booklet.draw.solid import Notes, draw_seen, noted
 from booklet.draw.typeface import Faces
-from booklet.pages.staging import Flat, Folded, Staged
+from booklet.pages.shot import Flat, Folded, Staged
 
 Place: TypeAlias = Literal["above", "beside"]
 
@@ -68,10 +68,16 @@ def step_pictures(
         drawn |= dict(zip(group, fit.drawn(faces), strict=True))
     order = sorted(drawn)
     for before, index in pairwise(order):
+        if _spread_out(pictures[before]) and _spread_out(pictures[index]):
+            continue  # the whole sheet is in both: they tell their scale themselves
         change = scales[index] / scales[before]
         if not 1 / ALIKE < change < ALIKE:
             drawn[index] = _noted(drawn[index], "larger" if change > 1 else "smaller", faces)
     return [drawn.get(index) for index in range(len(pictures))]
+
+
+def _spread_out(picture: Staged) -> bool:
+    return isinstance(picture, Flat) or (isinstance(picture, Folded) and picture.flat)
 
 
 def _noted(drawing: Drawing, how: str, faces: Faces) -> Drawing:

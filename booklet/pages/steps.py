@@ -18,14 +18,14 @@ from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Line, Page, Photo, Picture, Role
 from booklet.pages.planned import PlannedStep
-from booklet.pages.staging import Stage, Staged
+from booklet.pages.shot import Stage, Staged
 from booklet.pages.step_picture import step_pictures
 from booklet.read.photo import STEP_BOX
 from booklet.read.photo import Photo as Shot
 
 INDENT = 11.0
 """How far a step's words stand right of its number, in mm."""
-SMALLEST = 36.0
+SMALLEST = 48.0
 LARGEST = 92.0
 """Heights between which the pictures of steps keep, in mm."""
 
@@ -33,16 +33,14 @@ LARGEST = 92.0
 def step_pages(
     stage: Stage, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
 ) -> list[Page]:
-    """All steps, two by two; where a cell is left over it shows the finished piece."""
+    """All steps, two by two, and the finished piece behind them."""
     sheet = Composer(paper, faces, "Steps")
     sheet.title("Step by step")
     of = paper.columns
     _, width = paper.column(0, of)
     cells = _cells(stage, steps, width, of, faces)
+    cells += _last_cells(stage, width, faces)
     rows = in_rows([cell.photo is not None and cell.number is None for cell in cells], of)
-    if rows and len(rows[-1]) < of and stage.end is not None:
-        rows[-1].append(len(cells))
-        cells.append(Cell(None, ["Done"], [], stage.end))
     heights = [max(_text_height(cells[i].title, cells[i].words) for i in row) for row in rows]
     first, other = sheet.y - paper.bottom, paper.top - paper.bottom
     pages, picture = shared_out(heights, first, other)
@@ -70,16 +68,14 @@ def step_pages(
 def _cells(
     stage: Stage, steps: Sequence[PlannedStep], width: float, of: int, faces: Faces
 ) -> list[Cell]:
-    """Each step with its picture; where contents go in first it has two, and a photo is one more.
+    """Each step with its pictures; what comes after the first is a cell of its own, as is a photo.
 
     In a frame of one column the photo takes the picture's place.
     """
     cells: list[Cell] = []
-    for index, (step, picture) in enumerate(zip(steps, stage.steps, strict=True)):
-        title = wrap(step.title, scale.HEADING, width - INDENT, faces)
-        words = wrap(step.text, scale.TEXT, width - INDENT, faces)
-        before = stage.going_in.get(index)
-        cells.append(Cell(index + 1, title, words, before or picture))
+    for number, (step, shots) in enumerate(zip(steps, stage.shots, strict=True), 1):
+        first, *more = shots
+        cells.append(_cell(number, step.title, step.text, first.picture, width, faces))
         if step.photo is not None:
             said = step.photo.alt or f"Photo: {step.title}. {step.text}"
             shot = replace(step.photo, alt=said)
@@ -87,9 +83,23 @@ def _cells(
                 cells[-1] = replace(cells[-1], picture=None, photo=shot)
             else:
                 cells.append(Cell(None, [], [], None, shot))
-        if before is not None:
-            cells.append(Cell(None, ["Then"], [], picture))
+        cells += [_cell(None, "Then", one.words, one.picture, width, faces) for one in more]
     return cells
+
+
+def _cell(
+    number: int | None, title: str, words: str, picture: Staged, width: float, faces: Faces
+) -> Cell:
+    """A cell with its words in lines."""
+    lines = wrap(title, scale.HEADING, width - INDENT, faces)
+    return Cell(number, lines, wrap(words, scale.TEXT, width - INDENT, faces), picture)
+
+
+def _last_cells(stage: Stage, width: float, faces: Faces) -> list[Cell]:
+    """How it looks when all is done."""
+    if stage.end is None:
+        return []
+    return [_cell(None, "Done", stage.end_words, stage.end, width, faces)]
 
 
 def in_rows(photos: Sequence[bool], of: int) -> list[list[int]]:

@@ -166,7 +166,7 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
         piece = planned.piece
         turned[piece] = turned.get(piece, False) != planned.turn
         planned = replace(planned, turned=turned[piece])
-        text = _words(planned, model, bool(step.fill))
+        text = action_words(planned, model, bool(step.fill))
         if step.say is not None:
             text = filled(step.say, model)
         steps.append(
@@ -299,7 +299,7 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
     return "Turn it over" if step.turn else "Next"
 
 
-def _words(step: PlannedStep, model: Model, fills: bool) -> str:
+def action_words(step: PlannedStep, model: Model, fills: bool = False) -> str:
     """What a step says when the project leaves it to booklet."""
     parts: list[str] = []
     if step.turn:

@@ -136,6 +136,16 @@ def test_a_fold_arrow_follows_the_paper(letters: Faces) -> None:
     assert points_of(head.path)[0] == pytest.approx((0, 20))
 
 
+def test_a_small_tabs_arrow_starts_on_the_tab() -> None:
+    """A tab 4 mm wide: the curve is longer than its way, but begins at its free edge."""
+    hinge: tuple[Point3, Point3] = ((0, 0, 0), (0, 30, 0))
+    arrow = FoldArrow((2, 15, 0), hinge, -90, reach=2.0)
+    drawn = draw_arrow(arrow, placed(0, 0), 1.0, FIGURE)
+    assert drawn is not None
+    assert math.dist(drawn.line[0], (4, 0)) < 0.5
+    assert LineString(drawn.line).length >= 8.9
+
+
 def test_an_arrow_seen_in_its_own_plane_is_bent(letters: Faces) -> None:
     """From above a fold's path is a straight line; it is drawn as a curve all the same."""
     drawn = draw_arrow(FoldArrow((40, 15, 0), ((0, 0, 0), (0, 30, 0)), -120), FLAT, 1.0, FIGURE)

@@ -9,7 +9,8 @@ import pytest
 
 from booklet.command.line import main
 from booklet.draw.arrow import SlideArrow
-from booklet.pages.staging import Folded, set_stage
+from booklet.pages.shot import Folded
+from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
 from tests.folding import HEAD

@@ -12,7 +12,8 @@ from booklet.draw.diagram import step_diagram
 from booklet.draw.mark import Area, Drawing, Stroke
 from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
-from booklet.pages.staging import Flat, Folded, Stage, set_stage
+from booklet.pages.shot import Flat, Folded, Stage
+from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model, check_file
 from tests.folding import HEAD

@@ -6,7 +6,8 @@ from pathlib import Path
 
 from booklet.draw.arrow import FoldArrow, SlideArrow
 from booklet.pages.planned import PlannedStep
-from booklet.pages.staging import Folded, set_stage
+from booklet.pages.shot import Folded
+from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model, check_file
 from tests.folding import HEAD
@@ -92,7 +93,8 @@ def test_a_step_fills_before_it_folds(tmp_path: Path) -> None:
     assert steps[1].fill == ("bag",)
     assert steps[1].text.startswith("Put the tea bag in. ")
     stage = set_stage(model, steps)
-    first, then = stage.going_in[1], stage.steps[1]
+    first, then = stage.shots[1][0].picture, stage.steps[1]
+    assert isinstance(first, Folded)
     assert [type(arrow) for arrow in first.seen.scene.arrows] == [SlideArrow]
     assert isinstance(then, Folded)
     assert {type(arrow) for arrow in then.seen.scene.arrows} == {FoldArrow}

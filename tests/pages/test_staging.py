@@ -17,7 +17,8 @@ from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
 from booklet.fold.best_view import VIEWPOINTS
 from booklet.fold.face import dot
-from booklet.pages.staging import Flat, Folded, Stage, set_stage
+from booklet.pages.shot import Flat, Folded, Stage
+from booklet.pages.staging import set_stage
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
@@ -187,8 +188,10 @@ close = ["lip"]
 def test_contents_that_no_step_puts_in_go_in_before_the_last_closing(tmp_path: Path) -> None:
     """A picture of its own shows their way in; the closing shows no more arrows than folds."""
     stage = staged(SLEEVE, tmp_path)
-    assert list(stage.going_in) == [4]
-    scene = stage.going_in[4].seen.scene
+    assert [len(shots) for shots in stage.shots] == [1, 2, 1, 1, 2]
+    going_in = stage.shots[4][0].picture
+    assert isinstance(going_in, Folded)
+    scene = going_in.seen.scene
     assert [type(arrow) for arrow in scene.arrows] == [SlideArrow]
     assert [name.text for name in scene.names] == ["beans"]
     closing = stage.steps[4]

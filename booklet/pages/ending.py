@@ -1,0 +1,133 @@
+"""The ending: what the cover shows, and the last picture of the steps.
+
+In: workpieces and their states when all steps are done. Out: a `Stage` with pieces finished, put
+together, and one open with its contents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+
+from booklet.draw.folded import Shown, flat_state, stage
+from booklet.draw.motion import State
+from booklet.flat.pattern import Pattern
+from booklet.pages.assembly import Assembly, assembled, assemblies
+from booklet.pages.closing import closures, unfolded_chain
+from booklet.pages.lying import sheet_or_blocks
+from booklet.pages.panel_words import listed
+from booklet.pages.shot import Folded, Shot, Stage
+from booklet.pages.workpiece import Workpiece, workpieces
+from booklet.stages import Model
+
+FLAT_FOLD = 170.0
+"""Degrees from which a fold lies flat."""
+HALF_OPEN = 0.6
+"""The share of their angle at which flat folds are shown half open."""
+COVERED_PIECES = 3
+"""The cover shows this many pieces, the largest; more would be too small to look at."""
+
+
+def ended(
+    shots: tuple[tuple[Shot, ...], ...],
+    pieces: Mapping[str, Workpiece],
+    done: Mapping[str, State],
+) -> Stage:
+    """The stage with what the cover shows: pieces finished, and one open."""
+    groups = assemblies(pieces)
+    together = {piece.pattern.id for group in groups for piece in group.pieces}
+    folding = [piece for piece in pieces.values() if piece.pattern.hinges]
+    folding.sort(key=lambda piece: -piece.pattern.blank[0] * piece.pattern.blank[1])
+    states = {id_: whole(piece, done[id_]) for id_, piece in pieces.items()}
+    alone = [piece for piece in folding if piece.pattern.id not in together]
+    finished = [
+        Folded(assembled(group, states, out=False), f"{named(group)}, put together.")
+        for group in groups
+    ]
+    finished += [_finished(piece, states[piece.pattern.id]) for piece in alone]
+    shown = tuple(finished[:COVERED_PIECES])
+    first = named(groups[0]) if groups else alone[0].pattern.name if alone else ""
+    words = f"This is the finished {first.lower()}." if first else ""
+    for group in groups:
+        if group.nested:
+            drawn = Folded(assembled(group, states, out=True), f"{named(group)}, drawn out.")
+            return Stage(shots, shown, drawn, end_words=words)
+    for piece in folding:
+        opened = _opened(piece, states[piece.pattern.id])
+        if opened is not None:
+            full = bool(piece.lots) and not groups and not _closed_by(piece)
+            ends_open = full and piece is folding[0]
+            if ends_open and piece.lots:
+                words = f"{words[:-1]}, with the {listed([lot.name for lot in piece.lots])} inside."
+            return Stage(shots, shown, opened, ends_open, words)
+    return Stage(shots, shown, None, end_words=words)
+
+
+def named(group: Assembly) -> str:
+    """The names of its pieces."""
+    return listed([piece.pattern.name for piece in group.pieces])
+
+
+def finished_piece(model: Model, pattern: Pattern) -> Folded:
+    """A piece with every fold made, whatever the steps show."""
+    piece = workpieces(model)[pattern.id]
+    return _finished(piece, whole(piece, flat_state()))
+
+
+def whole(piece: Workpiece, state: State) -> State:
+    """The piece with every fold made and every mat on it."""
+    angles = dict(state.angles)
+    for hinge in piece.pattern.hinges:
+        angles.setdefault(hinge.panel, hinge.angle)
+    return State(angles, piece.mats)
+
+
+def _finished(piece: Workpiece, state: State) -> Folded:
+    # A piece that is open at the back is shown from there: else it looks like a block.
+    shown = Shown(behind=piece.opens_behind)
+    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
+    return Folded(seen, f"{piece.pattern.name}, finished.")
+
+
+def _closed_by(piece: Workpiece) -> list[str]:
+    """The panels of this piece that closures sit on."""
+    return [on[1] for _, on, _ in closures(piece.model) if on[0] == piece.pattern.id]
+
+
+def _opened(piece: Workpiece, end: State) -> Folded | None:
+    """The piece before its last closing, with its contents; None if nothing closes or fills it."""
+    turns = piece.turns
+    chains = [unfolded_chain(piece.pattern, name, set()) for name in _closed_by(piece)]
+    lid = max(chains, key=lambda chain: max(turns.get(n, -1) for n in chain)) if chains else []
+    glued = {name for join in piece.pattern.joins for _, name in (join.tab, join.to)}
+    # What folds together with the lid or after it lies in the way of the contents too.
+    first = min((turns.get(name, 0) for name in lid), default=len(turns))
+    angles = {
+        name: angle
+        for name, angle in end.angles.items()
+        if name not in lid and (name in glued or turns.get(name, -1) < first)
+    }
+    state = State(angles, end.mats)
+    lying = sheet_or_blocks(piece.rest, state, piece.layers, piece.lots)
+    if not lid and not lying.faces:
+        return _unfolding(piece, end, glued)
+    shown = Shown(contents=lying.faces, named=lying.named, about=lying.about)
+    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
+    what = ", open" if lid else ""
+    tail = ", with its contents." if lying.faces else "."
+    return Folded(seen, f"{piece.pattern.name}{what}{tail}")
+
+
+def _unfolding(piece: Workpiece, end: State, glued: Collection[str]) -> Folded | None:
+    """A piece whose last folds lie flat and are not glued, with these half open; else None."""
+    turns = piece.turns
+    names = [name for name, turn in turns.items() if turn == max(turns.values())]
+    if not names or any(
+        name in glued or abs(end.angles.get(name, 0.0)) < FLAT_FOLD for name in names
+    ):
+        return None
+    angles = {
+        name: angle * HALF_OPEN if name in names else angle for name, angle in end.angles.items()
+    }
+    state = State(angles, end.mats)
+    seen = stage(piece.rest, state, Shown(), piece.layers, piece.looks)
+    return Folded(seen, f"{piece.pattern.name}, half open.")

@@ -1,0 +1,77 @@
+"""Shots: the pictures of a booklet as values, before their scale is known.
+
+In: nothing. Out: the frozen values that `staging` makes and step pages, covers and galleries draw.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from booklet.draw.diagram import Highlight
+from booklet.draw.solid import SeenScene
+from booklet.flat.pattern import Pattern
+
+
+@dataclass(frozen=True)
+class Flat:
+    """A picture of flat work; `known` says that the outline is cut or drawn already."""
+
+    pattern: Pattern
+    show: Highlight
+    known: bool
+    alt: str
+
+
+@dataclass(frozen=True)
+class Folded:
+    """A folded picture: `moving` are the faces that it is about; `flat` while no fold is made."""
+
+    seen: SeenScene
+    alt: str
+    moving: tuple[str, ...] = ()
+    flat: bool = False
+
+
+Staged: TypeAlias = Flat | Folded | None
+
+
+@dataclass(frozen=True)
+class Shot:
+    """One of the pictures of a step; `words` say what it adds to those before it in the step."""
+
+    picture: Staged
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class Stage:
+    """All pictures of a booklet: some for each step, in order, then what the cover shows.
+
+    `filled_open` says that nothing closes over the contents: open is how it ends, and `end_words`
+    say what that is.
+    """
+
+    shots: tuple[tuple[Shot, ...], ...]
+    finished: tuple[Folded, ...]
+    opened: Folded | None
+    filled_open: bool = False
+    end_words: str = ""
+
+    @property
+    def steps(self) -> tuple[Staged, ...]:
+        """The last picture of each step."""
+        return tuple(shots[-1].picture for shots in self.shots)
+
+    @property
+    def shown(self) -> list[Folded]:
+        """What the cover shows: nothing both empty and full, if it looks the same else."""
+        closed = self.finished[1:] if self.filled_open else self.finished
+        return [*closed, *([self.opened] if self.opened is not None else [])]
+
+    @property
+    def end(self) -> Folded | None:
+        """How the main piece ends."""
+        if self.filled_open:
+            return self.opened
+        return self.finished[0] if self.finished else None

@@ -1,0 +1,129 @@
+"""Steps that fold much are shown part by part, each with its words, and the end is always shown."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from booklet.draw.arrow import FoldArrow
+from booklet.draw.typeface import load_faces
+from booklet.pages.grid import PAPERS
+from booklet.pages.page import Line
+from booklet.pages.shot import Folded, Stage
+from booklet.pages.staging import set_stage
+from booklet.pages.steps import step_pages
+from booklet.pages.wording import planned_steps
+from booklet.stages import Model, check_file
+from tests.folding import HEAD
+
+BOX = """
+[[piece]]
+id = "box"
+name = "Box"
+stock = "card"
+columns = [20, 40, 20]
+rows = [10, 20, 30, 20]
+map = [". lip .", ". back .", "left base right", ". front ."]
+root = "base"
+"""
+TUBE = """
+[[piece]]
+id = "tube"
+stock = "card"
+columns = [10, 40, 30, 40, 30]
+rows = [10, 30, 60]
+map = [
+  ".   lip  .     .     .     ",
+  ".   top  dust  .     end   ",
+  "tab back left  front right ",
+]
+cuts = ["top|dust"]
+root = "back"
+[[piece.join]]
+tab = "tab"
+to = "right"
+[[closure]]
+kind = "tuck"
+on = "tube.lip"
+meets = "tube.front"
+[[step]]
+fold = ["tab", "left", "front", "right"]
+[[step]]
+join = ["tab"]
+[[step]]
+fold = ["dust", "end", "top", "lip"]
+close = ["lip"]
+"""
+
+
+def built(text: str, folder: Path) -> Model:
+    """The model of a project in mm."""
+    path = folder / "test.toml"
+    path.write_text(HEAD + text, "utf-8")
+    model, problems = check_file(path)
+    assert model is not None
+    assert not [p for p in problems if p.severity == "error"], problems
+    return model
+
+
+def staged(text: str, folder: Path) -> Stage:
+    """Its pictures."""
+    model = built(text, folder)
+    return set_stage(model, planned_steps(model))
+
+
+def names(picture: object) -> list[str]:
+    """What a picture calls by name."""
+    assert isinstance(picture, Folded)
+    return sorted(name.text for name in picture.seen.scene.names)
+
+
+def folds(picture: object) -> int:
+    """How many panels a picture folds."""
+    assert isinstance(picture, Folded)
+    return sum(isinstance(arrow, FoldArrow) for arrow in picture.seen.scene.arrows)
+
+
+def test_what_ends_under_another_panel_has_a_picture_before_it(tmp_path: Path) -> None:
+    """Flaps in, then the top over them with its lip; the second picture says what it adds."""
+    flaps, top = staged(TUBE, tmp_path).shots[2]
+    assert names(flaps.picture) == ["dust 90°", "end 90°"]
+    assert flaps.words == ""
+    assert names(top.picture) == ["lip 90°", "top 90°"]
+    assert top.words == "Fold the top up to 90°. Fold the lip in and tuck it behind the front."
+
+
+def test_no_picture_folds_more_than_three_panels_that_carry_each_other(tmp_path: Path) -> None:
+    """The walls of a tube hang on one another; what is carried comes later."""
+    last = TUBE.replace('"tab", "left", "front", "right"', '"left", "front", "right", "tab"')
+    shots = staged(last, tmp_path).shots[0]
+    assert [folds(shot.picture) for shot in shots] == [3, 1]
+    assert names(shots[1].picture) == ["right 90°"]
+
+
+def test_four_walls_of_one_base_stay_in_one_picture(tmp_path: Path) -> None:
+    """None carries another, and none is in another's way."""
+    step = '[[step]]\nfold = ["left", "right", "front", "back"]\n[[step]]\nfold = ["lip"]\n'
+    assert [len(shots) for shots in staged(BOX + step, tmp_path).shots] == [1, 1]
+
+
+@pytest.mark.parametrize("more", ["", '[[step]]\nfold = ["lip"]\n'])
+def test_the_end_is_shown_whether_a_cell_is_left_over_or_not(more: str, tmp_path: Path) -> None:
+    """One step or two: the last words say what is seen."""
+    fold = (
+        '["left", "right", "front", "back"]'
+        if more
+        else '["left", "right", "front", "back", "lip"]'
+    )
+    model = built(BOX + f"[[step]]\nfold = {fold}\n" + more, tmp_path)
+    steps = planned_steps(model)
+    pages = step_pages(set_stage(model, steps), steps, PAPERS["a4"], load_faces())
+    lines = [
+        ink.text
+        for page in pages
+        for element in page.elements
+        for ink in element.inks
+        if isinstance(ink, Line)
+    ]
+    assert lines[lines.index("Done") + 1] == "This is the finished box."
