@@ -313,7 +313,9 @@ def _placement(place: Placement | None) -> dict[str, Any] | None:
     if place is None:
         return None
     matrix = _points(place.matrix.tolist())
-    return {"within": place.within, "matrix": matrix, "residual": _mm(place.residual)}
+    off = None if place.off is None else [_mm(one) for one in place.off]
+    near = {"within": place.within, "matrix": matrix, "residual": _mm(place.residual)}
+    return {**near, "drawn_off": off}
 
 
 def _curved(curved: CurvedScore) -> dict[str, Any]:

@@ -29,6 +29,9 @@ MOST_ANCHORS = 4
 MISSED_MM = 20.0
 """A tab that misses its panel whole counts as much as a gap of this many mm."""
 
+FLAT_DEG = 179.0
+"""Degrees from which on a tab counts as folded flat onto its panel."""
+
 Members = dict[str, tuple[Posed, Floats]]
 
 
@@ -89,12 +92,32 @@ def _best(posed: Posed, members: Members, joins: Sequence[JoinPair]) -> tuple[Fl
         for matrix in _places(posed, members, join):
             whole = _with(posed, matrix, members, joins)
             lands = [landing(whole, ".".join(j.tab), ".".join(j.to)) for j in joins]
-            cost = sum(map(_cost, lands))
+            cost = sum(map(_cost, lands)) + _behind(posed, matrix, members, joins)
             if cost < least - HAND_MM / 10:  # the likelier way stands unless another is better
                 best, least, residual = matrix, cost, max(land.gap for land in lands)
         if least <= HAND_MM / 10:
             break
     return best, residual
+
+
+def _behind(posed: Posed, matrix: Floats, members: Members, joins: Sequence[JoinPair]) -> float:
+    """A little, in mm, for each tab that lies over its own panel instead of under it.
+
+    A tab folded flat lies on the side of its panel that it was folded to; that side has to face the
+    inside of what the tab is glued to.
+    """
+    places = {name: (other, place) for name, (other, place) in members.items()}
+    places[posed.pattern.id] = posed, matrix
+    wrong = 0
+    for join in joins:
+        tab, tab_place = places[join.tab[0]]
+        to, to_place = places[join.to[0]]
+        angle = next((h.angle for h in tab.pattern.hinges if h.panel == join.tab[1]), 0.0)
+        if abs(angle) >= FLAT_DEG:
+            up = (tab_place @ tab.matrix(join.tab[1]))[:3, 2]
+            goal = (to_place @ to.matrix(join.to[1]))[:3, 2]
+            wrong += (float(up @ goal) > 0) != (angle > 0)
+    return wrong * HAND_MM / 5
 
 
 def _places(posed: Posed, members: Members, join: JoinPair) -> Iterator[Floats]:

@@ -44,6 +44,7 @@ class Cavity:
     which sides are closed: x low, x high, y low, ... `pocket` marks two layers that lie flat on
     each other, whose deep is 0 and which open as far as the contents need. `rooms` are other boxes
     that a bent piece has room for, `inside` being the largest.
+    `mouth` is the axis and the sign of a pocket's open side where more is glued than its own folds.
     `planes` (n, 4), normal and distance, are the walls of a room that is no box: others go in too.
     """
 
@@ -53,6 +54,7 @@ class Cavity:
     walls: tuple[bool, ...]
     pocket: bool = False
     rooms: tuple[Triple, ...] = ()
+    mouth: tuple[int, int] | None = None
     planes: Floats | None = field(default=None, compare=False)
 
 

@@ -20,7 +20,7 @@ import shapely
 from numpy.typing import NDArray
 
 from booklet.fold.motion import Motion
-from booklet.fold.plate import Plates
+from booklet.fold.plate import Plates, Shapes
 from booklet.fold.pose import Floats, Ints, Skeleton, pose
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
 
@@ -52,7 +52,7 @@ def sweep(plates: Plates, before: Floats, after: Floats, first_only: bool = Fals
     hits: dict[tuple[int, int], Hit] = {}
     poses = pose(plates.bones, on_the_way(plates, before, after, shares))
     for share, matrices in zip(shares, poses, strict=True):
-        for i, j in _meeting(plates, matrices, body, hits):
+        for i, j in meeting(plates, matrices, body, hits):
             hits[i, j] = Hit(i, j, float(share))
         if hits and first_only:
             break
@@ -82,7 +82,7 @@ def crossings(plates: Plates, degrees: Floats) -> list[Hit]:
     """Every pair that crosses in one pose, however it was reached."""
     matrices = pose(plates.bones, degrees)
     apart = np.arange(len(plates.bones.names), dtype=np.intp)
-    return [Hit(i, j, 1.0) for i, j in _meeting(plates, matrices, apart, {})]
+    return [Hit(i, j, 1.0) for i, j in meeting(plates, matrices, apart, {})]
 
 
 def bodies(bones: Skeleton, moves: NDArray[np.bool_]) -> Ints:
@@ -94,10 +94,10 @@ def bodies(bones: Skeleton, moves: NDArray[np.bool_]) -> Ints:
     return body
 
 
-def _meeting(
-    plates: Plates, matrices: Floats, body: Ints, known: dict[tuple[int, int], Hit]
+def meeting(
+    plates: Shapes, matrices: Floats, body: Ints, known: dict[tuple[int, int], Hit]
 ) -> Iterable[tuple[int, int]]:
-    """Pairs of plates that cross in this pose."""
+    """Pairs of plates that cross in this pose; those of one `body` (a number each) are left out."""
     points = np.einsum("nij,nkj->nki", matrices[:, :3, :2], plates.corners)
     points += matrices[:, None, :3, 3]
     pairs = _near(plates, points, body)
@@ -112,7 +112,7 @@ def _meeting(
             yield int(i), int(j)
 
 
-def _near(plates: Plates, points: Floats, body: Ints) -> Ints:
+def _near(plates: Shapes, points: Floats, body: Ints) -> Ints:
     """Pairs (i < j) whose boxes meet, that move against each other and are not exempt."""
     low, high = points.min(axis=1), points.max(axis=1)
     boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
@@ -132,7 +132,7 @@ def _astride(points: Floats, normals: Floats, middles: Floats) -> NDArray[np.boo
     return result
 
 
-def _cross(plates: Plates, matrices: Floats, i: int, j: int) -> bool:
+def _cross(plates: Shapes, matrices: Floats, i: int, j: int) -> bool:
     """Whether the line in which two planes meet runs through both plates for a stretch."""
     line = np.cross(matrices[i, :3, 2], matrices[j, :3, 2])
     length = float(np.linalg.norm(line))

@@ -23,7 +23,9 @@ class Placement:
     placement, if it has one, comes next. A nested piece can be drawn out: `way` is the unit
     direction of that in the frame of `within`, `length` the piece's extent along it, `pulled` the
     share of `length` by which pictures draw it out. A glued piece has way and length 0, and
-    `residual` tells by how much its joins disagree: the largest gap, at the place chosen.
+    `residual` tells by how much its joins disagree: the largest gap, at the place chosen. `off` is
+    the unit direction, in the frame of `within`, in which the finished piece can be drawn off
+    without passing through paper; None where no straight way is known.
     """
 
     piece: str
@@ -33,6 +35,7 @@ class Placement:
     length: float = 0.0
     pulled: float = 0.0
     residual: float = 0.0
+    off: tuple[float, float, float] | None = None
 
     def drawn(self, share: float | None = None) -> Floats:
         """The matrix with the piece drawn out by `share` of its length, by `pulled` if None."""

@@ -24,19 +24,27 @@ Bools = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
-class Plates:
+class Shapes:
     """`loops` are the rings of each drawn-in shape, flat, (n, 2); none for panels too narrow.
 
-    `corners` (panels, most, 2) holds the points that reach farthest out, their convex hull, the
-    first repeated to fill up; `exempt` is a square table of pairs that may touch in any way.
-    `motions` say how panels round a closed corner fold.
+    `corners` (panels, most, 2) holds those of their hulls, the first repeated to fill up; `exempt`
+    is a square table of pairs that may touch in any way.
     """
 
-    bones: Skeleton
     loops: tuple[tuple[Floats, ...], ...]
     corners: Floats
     solid: Bools
     exempt: Bools
+
+
+@dataclass(frozen=True, eq=False)
+class Plates(Shapes):
+    """The shapes of a piece with its tree of hinges.
+
+    `motions` say how panels round a closed corner fold.
+    """
+
+    bones: Skeleton
     motions: tuple[Motion, ...] = ()
 
 
@@ -66,7 +74,7 @@ def plates(
     solid = np.array([bool(rings) for rings in loops], dtype=bool)
     clusters = ring_clusters(posed.pattern) if unproved is None else unproved
     exempt = _exempt(posed.pattern, bones, bends, clusters)
-    return Plates(bones, loops, corners, solid, exempt, tuple(motions))
+    return Plates(loops, corners, solid, exempt, bones, tuple(motions))
 
 
 def inset_of(posed: Posed) -> float:

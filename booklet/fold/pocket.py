@@ -1,18 +1,27 @@
 """Flat pockets: two layers that lie on each other, open along one side (an envelope).
 
-In: a piece in its final pose. Out: a `Cavity` of deep 0, or None. A pocket is a panel folded flat
-(180 degrees) onto the one that it hangs on, and held there by a join of its own or of its flaps.
+In: a piece in its final pose, or several that are glued. Out: a `Cavity` of deep 0, or None. A
+pocket is a panel folded flat (180 degrees) onto the one that it hangs on, and held there by a join
+of its own or of its flaps; or a panel that two or more of its tabs hold to one of another piece.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import numpy as np
 from shapely import get_coordinates
 
+from booklet.flat.path import Point
+from booklet.flat.pattern import Pattern
 from booklet.fold.cavity import Cavity
 from booklet.fold.join import landing, reach, shared_area
-from booklet.fold.pose import Floats, Posed, in_space
+from booklet.fold.pose import Floats, Placed, Posed, in_space
+from booklet.fold.way_out import WAYS
 from booklet.measure.tolerance import HAND_MM
+
+FILLED = 0.7
+"""The share of its box that a glued pocket fills; one that lies askew fills less."""
 
 
 def find_pocket(posed: Posed) -> Cavity | None:
@@ -43,6 +52,73 @@ def find_pocket(posed: Posed) -> Cavity | None:
         if found is not None and (best is None or np.prod(_two(found)) > np.prod(_two(best))):
             best = found
     return best
+
+
+def find_glued_pocket(piece: str, whole: Placed, members: Mapping[str, Pattern]) -> Cavity | None:
+    """The largest pocket between a panel of this piece and one of another, in the frame of `whole`.
+
+    Panels of `whole` are named "piece.panel".
+    """
+    best: Cavity | None = None
+    for (panel, goal), held in _held(members).items():
+        if piece not in (panel.partition(".")[0], goal.partition(".")[0]) or len(held) < 2:
+            continue
+        land = landing(whole, panel, goal)
+        if not land.parallel or land.gap > reach(whole):
+            continue
+        shared = shared_area(land.shape, whole.panels[goal].shape)
+        if shared.is_empty:
+            continue
+        points = in_space(whole.matrix(goal), get_coordinates(shared))
+        ends = [in_space(whole.matrix(panel), np.array([line])).mean(axis=0) for line in held]
+        found = _glued(points.min(axis=0), points.max(axis=0), float(shared.area), ends)
+        if found is not None and (best is None or np.prod(_two(found)) > np.prod(_two(best))):
+            best = found
+    return best
+
+
+def _held(members: Mapping[str, Pattern]) -> dict[tuple[str, str], list[Point]]:
+    """Panels with tabs glued to a panel of another piece, and the middles of these tabs' scores."""
+    held: dict[tuple[str, str], list[Point]] = {}
+    for name, pattern in members.items():
+        hinges = {hinge.panel: hinge for hinge in pattern.hinges}
+        for join in pattern.joins:
+            if join.tab[0] != name or join.to[0] == name or join.to[0] not in members:
+                continue
+            hinge = hinges.get(join.tab[1])
+            if hinge is not None:
+                score = pattern.scores[hinge.score]
+                middle = (
+                    (score.start[0] + score.end[0]) / 2,
+                    (score.start[1] + score.end[1]) / 2,
+                )
+                key = f"{name}.{hinge.parent}", ".".join(join.to)
+                held.setdefault(key, []).append(middle)
+    return held
+
+
+def _glued(low: Floats, high: Floats, area: float, ends: Sequence[Floats]) -> Cavity | None:
+    """The pocket, closed where tabs hold it; None if it does not lie along the axes."""
+    size = np.where(high - low <= HAND_MM, 0.0, high - low)
+    flat = int(np.argmin(size))
+    across = [axis for axis in range(3) if axis != flat]
+    if size[flat] > 0 or area < FILLED * float(np.prod(size[across])):
+        return None
+    walls = [False] * 6
+    walls[2 * flat] = walls[2 * flat + 1] = True
+    for end in ends:
+        off = {
+            2 * axis + side: abs(float(end[axis] - (low, high)[side][axis]))
+            for axis in across
+            for side in (0, 1)
+        }
+        walls[min(off, key=lambda side: off[side])] = True
+    mouth = next(
+        (way for way in WAYS if way[0] in across and not walls[2 * way[0] + (way[1] > 0)]), None
+    )
+    inside = (float(size[0]), float(size[1]), float(size[2]))
+    a, b = [(float(c[0]), float(c[1]), float(c[2])) for c in (low, high)]
+    return Cavity(inside, a, b, tuple(walls), pocket=True, mouth=mouth)
 
 
 def _two(cavity: Cavity) -> list[float]:

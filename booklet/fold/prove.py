@@ -13,6 +13,7 @@ import numpy as np
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
+from booklet.fold.approach import ways_together
 from booklet.fold.assemble import fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
 from booklet.fold.bent_collide import check_bent
@@ -36,6 +37,7 @@ from booklet.fold.nest import Home, NestFit, fit_nests
 from booklet.fold.order import FoldOrder, FoldStep, following, printed_steps, prove_order
 from booklet.fold.over import check_over
 from booklet.fold.plate import plates, ring_clusters
+from booklet.fold.pocket import find_glued_pocket
 from booklet.fold.pose import Posed, as_points, placed, pose_piece
 from booklet.fold.returns import check_returns
 from booklet.fold.ring import Ring, close_rings
@@ -143,7 +145,9 @@ def _together(
         group = next((group for group in groups if piece.piece in group), None)
         room = piece.cavity
         if room is None and group is not None:
-            room = find_cavity(frame_of(group, piece.piece))
+            frame = frame_of(group, piece.piece)
+            patterns = {name: posed.pattern for name, (posed, _) in group.items()}
+            room = find_cavity(frame) or find_glued_pocket(piece.piece, frame, patterns)
         own = (*piece.joins, *joins.get(piece.piece, ()))
         place = placements.get(piece.piece)
         result.append(replace(piece, joins=own, cavity=room, placement=place))
@@ -153,14 +157,36 @@ def _together(
     }
     nests = fit_nests(project.nests, homes, scope, found)
     lies = {fit.inner: fit.placement for fit in nests}
+    bent = {piece.piece for piece in result if piece.bent is not None}
+    ways = ways_together({p.piece: p.posed for p in result}, placements, lies, groups, bent)
+    for name, place in (lies | placements).items():
+        if ways.get(name) is None:
+            found.append(_not_together(pieces[name], place))
     return [
         replace(
             piece,
             nests=tuple(fit for fit in nests if fit.outer == piece.piece),
-            placement=piece.placement or lies.get(piece.piece),
+            placement=_with_way(piece.placement or lies.get(piece.piece), ways),
         )
         for piece in result
     ]
+
+
+def _with_way(
+    place: Placement | None, ways: Mapping[str, Triple | None]
+) -> Placement | None:
+    return None if place is None else replace(place, off=ways.get(place.piece))
+
+
+def _not_together(piece: Piece, place: Placement) -> Problem:
+    how = "goes into" if place.length else "is glued to"
+    return Problem(
+        "way-together-not-proved",
+        f'"{place.piece}" {how} "{place.within}" when both are folded: no straight way there is '
+        "free of paper, so that it gets there is not proved",
+        piece.id.place,
+        "fold paper models to try it, or glue the two before the folds that are in the way",
+    )
 
 
 def contents_of(folded: Sequence[Folded]) -> tuple[ContentsFit, ...]:

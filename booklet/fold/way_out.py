@@ -73,6 +73,8 @@ def is_shut(posed: Posed, pocket: Cavity, mouth: Way, folded: Collection[str]) -
 
 def pocket_mouth(posed: Posed, pocket: Cavity) -> Way | None:
     """The side of a flat pocket along which nothing that holds its layers is folded."""
+    if pocket.mouth is not None:
+        return pocket.mouth
     tabs = {join.tab[1] for join in posed.pattern.joins if join.tab[0] == posed.pattern.id}
     goals = {join.to[1] for join in posed.pattern.joins if join.to[0] == posed.pattern.id}
     held = [

@@ -16,17 +16,22 @@ from booklet.draw.folded import hinges, state_faces
 from booklet.draw.motion import State, posed
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import Skin
-from booklet.draw.solid import Scene, SeenScene, see_scene
+from booklet.draw.solid import Hatch, Scene, SeenScene, see_scene
+from booklet.flat.pattern import JoinPair
 from booklet.fold.best_view import best_sight
 from booklet.fold.face import Face, Hinge, Loop
 from booklet.fold.layer import turned_up
-from booklet.fold.pose import Floats, as_points
+from booklet.fold.pose import Floats, as_points, in_space, outline
 from booklet.fold.view import FLAT
-from booklet.pages.lying import sheet_or_blocks
+from booklet.pages.lying import Lying, sheet_or_blocks
 from booklet.pages.workpiece import Workpiece
 
 HALF_OUT = 0.5
 """How far a nested piece is drawn out where the project does not say."""
+LIFTED = 0.4
+"""How far a piece stands off the place that it is glued to, as a share of its longer side."""
+OVER = 100
+"""Layers between those of a piece and those of the one glued onto it."""
 
 
 @dataclass(frozen=True)
@@ -70,13 +75,23 @@ def _way(pieces: Mapping[str, Workpiece], id_: str) -> list[str] | None:
         way.append(folded.placement.within)
 
 
-def assembled(
-    assembly: Assembly, states: Mapping[str, State], out: bool, slides: str | None = None
-) -> SeenScene:
-    """The pieces in their places; `out` draws nested ones out and shows what lies in them.
+@dataclass(frozen=True)
+class Moment:
+    """What a picture of several pieces catches: one that `slides` in, contents that go in.
 
-    An arrow leads the piece `slides` in.
+    `out` draws nested pieces out and shows what lies in them. `glue` are the joins that take
+    adhesive, `named` the pieces that are called by name.
     """
+
+    out: bool = False
+    slides: str | None = None
+    fill: tuple[str, ...] = ()
+    glue: tuple[JoinPair, ...] = ()
+    named: tuple[str, ...] = ()
+
+
+def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -> SeenScene:
+    """The pieces in their places, or one of them on its way there, with an arrow."""
     pieces = {piece.pattern.id: piece for piece in assembly.pieces}
     faces: list[Face] = []
     folds: list[Hinge] = []
@@ -84,37 +99,93 @@ def assembled(
     about: list[str] = []
     looks: dict[str, Skin] = {}
     arrows: list[SlideArrow] = []
-    for id_, piece in pieces.items():
-        matrix = _place(pieces, id_, out)
+    for number, (id_, piece) in enumerate(pieces.items()):
+        matrix = _place(pieces, id_, moment)
         pose = posed(piece.rest, states[id_])
         own: Sequence[Face] = state_faces(piece.pattern, states[id_], pose, piece.layers)
-        if out:
-            lying = sheet_or_blocks(piece.rest, states[id_], piece.layers, piece.lots)
-            own = (*own, *lying.faces)
-            names += [Name(f"{id_}/{face}", words) for face, words in lying.named.items()]
-            about += [f"{id_}/{face}" for face in lying.about]
-        faces += [_placed(face, id_, matrix) for face in own]
-        if id_ == slides:
-            arrows.append(_way_in(own, matrix, _place(pieces, id_, out=False)))
+        lying = _lying(piece, states[id_], moment)
+        over = _over(piece) * number * OVER
+        between = _between(pieces) if lying.faces else 0
+        faces += [_placed(face, id_, matrix, over) for face in own]
+        faces += [_placed(face, id_, matrix, between) for face in lying.faces]
+        names += [Name(f"{id_}/{face}", words) for face, words in lying.named.items()]
+        about += [f"{id_}/{face}" for face in lying.about]
+        arrows += [_carried(arrow, matrix) for arrow in lying.arrows]
+        if id_ in moment.named:
+            names.append(Name(f"{id_}/{piece.pattern.root}", piece.pattern.name))
+            about.append(f"{id_}/{piece.pattern.root}")
+        if id_ == moment.slides:
+            arrows.append(_way_in((*own, *lying.faces), matrix, _place(pieces, id_, Moment())))
         looks |= {f"{id_}/{side}": skin for side, skin in piece.looks.items()}
         made = hinges(piece.pattern, pose, (), FLAT)
         folds += [Hinge(f"{id_}/{h.first}", f"{id_}/{h.second}", h.style) for h in made]
-    sight = best_sight(faces, about)
+    glue = tuple(_glue(join, pieces, states, moment) for join in moment.glue)
+    sight = best_sight(faces, [*about, *(hatch.face for hatch in glue)])
     looks["inside"] = looks[f"{assembly.pieces[0].pattern.id}/inside"]
-    scene = Scene(tuple(faces), tuple(folds), tuple(arrows), names=tuple(names), skins=looks)
+    scene = Scene(tuple(faces), tuple(folds), tuple(arrows), (), glue, tuple(names), looks)
     return see_scene(scene, sight.view, sight)
 
 
-def _place(pieces: Mapping[str, Workpiece], id_: str, out: bool) -> Floats:
+def _lying(piece: Workpiece, state: State, moment: Moment) -> Lying:
+    """The contents of a piece that a picture shows."""
+    going_in = [lot for lot in piece.lots if lot.id in moment.fill]
+    inside = [lot for lot in piece.lots if moment.out and lot not in going_in]
+    return sheet_or_blocks(piece.rest, state, piece.layers, inside, going_in)
+
+
+def _over(piece: Workpiece) -> int:
+    """Whether a glued piece lies on the upper side of what it is glued to, 1, or the lower, -1."""
+    off = piece.off
+    return 0 if off is None else 1 if turned_up(np.array(off)) else -1
+
+
+def _between(pieces: Mapping[str, Workpiece]) -> int:
+    """A place between the first piece and those glued onto it, for flat contents of both."""
+    return OVER // 2 * next((_over(one) for one in pieces.values() if one.off is not None), 0)
+
+
+def _glue(
+    join: JoinPair, pieces: Mapping[str, Workpiece], states: Mapping[str, State], moment: Moment
+) -> Hatch:
+    """Adhesive as it is seen: on a tab that stays put, or where one that comes will lie."""
+    own, to = (pieces[id_] for id_ in (join.tab[0], join.to[0]))
+    tab = _place(pieces, join.tab[0], Moment())
+    tab = tab @ posed(own.rest, states[join.tab[0]]).matrix(join.tab[1])
+    goal = _place(pieces, join.to[0], Moment())
+    goal = goal @ posed(to.rest, states[join.to[0]]).matrix(join.to[1])
+    mover = pieces.get(moment.slides or "", own)
+    toward = np.array(mover.off or (0.0, 0.0, 1.0))
+    if join.tab[0] != moment.slides:
+        side = "front" if float(tab[:3, 2] @ toward) > 0 else "back"
+        return Hatch("/".join(join.tab), None, side)
+    loop = as_points(in_space(tab, outline(own.pattern.panel(join.tab[1]).shape)))
+    side = "front" if float(goal[:3, 2] @ toward) > 0 else "back"
+    return Hatch("/".join(join.to), loop, side)
+
+
+def _place(pieces: Mapping[str, Workpiece], id_: str, moment: Moment) -> Floats:
     """The matrix from the folded frame of a piece to that of the one that stays put."""
     matrix: Floats = np.eye(4)
     for step in _way(pieces, id_) or []:
         folded = pieces[step].folded
         place = folded.placement if folded is not None else None
         if place is not None:
-            share = (place.pulled or HALF_OUT) if out else 0.0
+            share = (place.pulled or HALF_OUT) if moment.out else 0.0
             matrix = place.drawn(share) @ matrix
+            if step == moment.slides and not place.length:
+                matrix[:3, 3] += np.array(place.off or (0.0, 0.0, 1.0)) * _lift(pieces[step])
     return matrix
+
+
+def _lift(piece: Workpiece) -> float:
+    """How far a piece is held off the place that it is glued to, mm."""
+    wide, tall = (float(side) for side in piece.pattern.blank)
+    return LIFTED * max(wide, tall)
+
+
+def _carried(arrow: SlideArrow, matrix: Floats) -> SlideArrow:
+    ends = as_points(np.array([arrow.start, arrow.end]) @ matrix[:3, :3].T + matrix[:3, 3])
+    return SlideArrow(ends[0], ends[1])
 
 
 def _way_in(faces: Sequence[Face], out: Floats, home: Floats) -> SlideArrow:
@@ -125,7 +196,7 @@ def _way_in(faces: Sequence[Face], out: Floats, home: Floats) -> SlideArrow:
     return SlideArrow(ends[0], ends[1])
 
 
-def _placed(face: Face, piece: str, matrix: Floats) -> Face:
+def _placed(face: Face, piece: str, matrix: Floats, over: int) -> Face:
     def moved(loop: Loop) -> Loop:
         return as_points(np.asarray(loop) @ matrix[:3, :3].T + matrix[:3, 3])
 
@@ -135,7 +206,7 @@ def _placed(face: Face, piece: str, matrix: Floats) -> Face:
     return replace(
         face,
         id=f"{piece}/{face.id}",
-        layer=face.layer if kept else -face.layer,
+        layer=(face.layer if kept else -face.layer) + over,
         points=moved(face.points),
         holes=tuple(moved(hole) for hole in face.holes),
         front=f"{piece}/{face.front}",

@@ -13,7 +13,7 @@ from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.filling import filling_step, homes
-from booklet.pages.joining import joining
+from booklet.pages.joining import gluing_steps, joining
 from booklet.pages.panel_words import fold_sentence, spoken_label
 from booklet.pages.planned import PlannedStep
 from booklet.problem import Problem
@@ -52,10 +52,14 @@ def closing_steps(
     """Fill, then fold what is still open, put one into the other, then close."""
     pieces = {pattern.id: pattern for pattern in patterns}
     told = {id_ for step in before for id_ in step.fill}
+    glued = gluing_steps(model, {tab for step in before for tab in step.join}, patterns)
     steps = [
-        filling_step(id_, piece, model)
-        for id_, piece in homes(model).items()
-        if piece in pieces and id_ not in told
+        *glued,
+        *(
+            filling_step(id_, piece, model)
+            for id_, piece in homes(model).items()
+            if piece in pieces and id_ not in told
+        ),
     ]
     folded = {panel for step in before if not step.crease for panel in step.fold}
     closed = {on for _, on, _ in closures(model)}
@@ -79,7 +83,7 @@ def closing_steps(
             if _is_lid(inner, outer, model):
                 text = f"Put the {names[outer]} over the {names[inner]}."
             steps.append(PlannedStep("Put it together", text, outer, nest=inner))
-    joined = {tab for step in before for tab in step.join}
+    joined = {tab for step in (*before, *glued) for tab in step.join}
     for kind, on, meets in closures(model):
         if on[0] in pieces:
             step = _closing(kind, on, meets, pieces[on[0]], (folded, joined), model)

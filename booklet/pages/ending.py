@@ -11,7 +11,7 @@ from collections.abc import Collection, Mapping
 from booklet.draw.folded import Shown, flat_state, stage
 from booklet.draw.motion import State
 from booklet.flat.pattern import Pattern
-from booklet.pages.assembly import Assembly, assembled, assemblies
+from booklet.pages.assembly import Assembly, Moment, assembled, assemblies
 from booklet.pages.closing import closures, unfolded_chain
 from booklet.pages.lying import sheet_or_blocks
 from booklet.pages.panel_words import listed
@@ -40,7 +40,7 @@ def ended(
     states = {id_: whole(piece, done[id_]) for id_, piece in pieces.items()}
     alone = [piece for piece in folding if piece.pattern.id not in together]
     finished = [
-        Folded(assembled(group, states, out=False), f"{named(group)}, put together.")
+        Folded(assembled(group, states, Moment()), f"{named(group)}, put together.")
         for group in groups
     ]
     finished += [_finished(piece, states[piece.pattern.id]) for piece in alone]
@@ -49,7 +49,8 @@ def ended(
     words = f"This is the finished {first.lower()}." if first else ""
     for group in groups:
         if group.nested:
-            drawn = Folded(assembled(group, states, out=True), f"{named(group)}, drawn out.")
+            whole_out = assembled(group, states, Moment(out=True))
+            drawn = Folded(whole_out, f"{named(group)}, drawn out.")
             return Stage(shots, shown, drawn, end_words=words)
     for piece in folding:
         opened = _opened(piece, states[piece.pattern.id])

@@ -5,11 +5,12 @@ In: a model, joins and the panels that fold with them. Out: sentences.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
-from booklet.flat.pattern import JoinPair
+from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference
-from booklet.pages.panel_words import fold_sentence, labels
+from booklet.pages.panel_words import fold_sentence, labels, listed
+from booklet.pages.planned import PlannedStep
 from booklet.read.project import Project
 from booklet.stages import Model
 
@@ -34,6 +35,60 @@ def joining(
         parts.append(f"Fold {them} onto the {labels(model, goals, turned)} and press.")
     elif goals:
         parts.append(f"Press the {labels(model, goals, turned)} onto {them}.")
+    return " ".join(parts)
+
+
+def gluing_steps(
+    model: Model, joined: Collection[Reference], patterns: Sequence[Pattern]
+) -> list[PlannedStep]:
+    """A step for each piece that is glued to others, once all are folded."""
+    places = {piece.piece: piece.placement for piece in model.folded if piece.placement}
+    there: set[str] = set()
+    steps: list[PlannedStep] = []
+    for pattern in model.patterns:
+        there.add(pattern.id)
+        place = places.get(pattern.id)
+        if place is None or place.length or pattern not in patterns:
+            continue
+        joins = [
+            join
+            for other in model.patterns
+            for join in other.joins
+            if join.tab[0] != join.to[0]
+            and pattern.id in (join.tab[0], join.to[0])
+            and {join.tab[0], join.to[0]} <= there
+            and join.tab not in joined
+        ]
+        if joins:
+            tabs = tuple(dict.fromkeys(join.tab for join in joins))
+            text = gluing_words(pattern.id, joins, model)
+            title = f"Glue the {pattern.name.lower()} on"
+            steps.append(PlannedStep(title, text, pattern.id, join=tabs, onto=pattern.id))
+    return steps
+
+
+def comes_to(tabs: Sequence[Reference], model: Model) -> str:
+    """The piece that is brought to another where these tabs join pieces; "" where they do not."""
+    joins = [join for p in model.patterns for join in p.joins if join.tab in tabs]
+    across = {id_ for j in joins if j.tab[0] != j.to[0] for id_ in (j.tab[0], j.to[0])}
+    glued = [
+        piece.piece
+        for piece in model.folded
+        if piece.piece in across and piece.placement is not None and not piece.placement.length
+    ]
+    return glued[-1] if glued else ""
+
+
+def gluing_words(piece: str, joins: Sequence[JoinPair], model: Model) -> str:
+    """Adhesive on the tabs of both sides, then the piece is pressed onto what it meets."""
+    names = {pattern.id: pattern.name.lower() for pattern in model.patterns}
+    parts = []
+    for owner in dict.fromkeys(join.tab[0] for join in joins):
+        own = [join for join in joins if join.tab[0] == owner]
+        what = labels(model, list(dict.fromkeys(join.tab for join in own)))
+        parts.append(f"Put {adhesive(own, model.project)} on the {what} of the {names[owner]}.")
+    others = [j.to[0] if j.tab[0] == piece else j.tab[0] for j in joins]
+    parts.append(f"Press the {names[piece]} onto the {listed([names[one] for one in others])}.")
     return " ".join(parts)
 
 

@@ -15,8 +15,9 @@ from booklet.read.photo import Photo
 class PlannedStep:
     """One step as printed; panels are (piece, panel), `fill` ids of contents.
 
-    `nest` is the piece that goes into this one; `crease` folds and opens again; `turned` says that
-    the work lies outside up. `buttons` are panels that get one, on the outside as mats do.
+    `nest` is the piece that goes into this one, `onto` this one where it is glued onto others;
+    `crease` folds and opens again; `turned` says that the work lies outside up. `buttons` are
+    panels that get one, on the outside as mats do.
     """
 
     title: str
@@ -31,6 +32,7 @@ class PlannedStep:
     close: tuple[Reference, ...] = ()
     fill: tuple[str, ...] = ()
     nest: str = ""
+    onto: str = ""
     turn: bool = False
     turned: bool = False
     crease: bool = False

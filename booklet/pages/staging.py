@@ -15,7 +15,8 @@ from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
 from booklet.draw.motion import State
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
-from booklet.pages.assembly import assembled, assemblies
+from booklet.measure.tolerance import ANGLE_DEG
+from booklet.pages.assembly import Moment, assembled, assemblies
 from booklet.pages.ending import ended, whole
 from booklet.pages.lying import Lot, sheet_or_blocks
 from booklet.pages.panel_words import labels, listed, panel_label
@@ -52,8 +53,11 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
         if piece is None:
             shots.append((Shot(None),))
             continue
-        if step.nest:
-            shots.append((Shot(_nested(pieces, works, step)),))
+        together = _nested(pieces, works, step) if step.nest else None
+        if _all_folded(pieces, works, step) and (step.onto or (step.fill and not _acts(step))):
+            together = _glued(pieces, works, step)
+        if together is not None or step.nest:
+            shots.append((Shot(together),))
             continue
         work = works[step.piece]
         first = [lot for lot in piece.lots if lot.id in step.fill and _acts(step)]
@@ -63,6 +67,19 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
         own, works[step.piece] = _shots(piece, work, step, first)
         shots.append(own)
     return ended(tuple(shots), pieces, {id_: work.state for id_, work in works.items()})
+
+
+def _all_folded(
+    pieces: Mapping[str, Workpiece], works: Mapping[str, _Work], step: PlannedStep
+) -> bool:
+    """Whether the pieces that this one is glued to are finished, and it as well."""
+    return all(
+        hinge.panel in works[piece.pattern.id].state.angles or abs(hinge.angle) <= ANGLE_DEG
+        for group in assemblies(pieces)
+        if not group.nested and step.piece in [piece.pattern.id for piece in group.pieces]
+        for piece in group.pieces
+        for hinge in piece.pattern.hinges
+    )
 
 
 def _shots(
@@ -101,8 +118,28 @@ def _nested(
     states = {id_: whole(piece, works[id_].state) for id_, piece in pieces.items()}
     for group in assemblies(pieces):
         if any(piece.pattern.id == step.nest for piece in group.pieces):
-            seen = assembled(group, states, out=True, slides=step.nest)
+            seen = assembled(group, states, Moment(out=True, slides=step.nest))
             return Folded(seen, f"{step.title}. An arrow shows which way.")
+    return None
+
+
+def _glued(
+    pieces: Mapping[str, Workpiece], works: Mapping[str, _Work], step: PlannedStep
+) -> Folded | None:
+    """Pieces that are glued to each other: one on its way to the others, or contents to all."""
+    states = {id_: whole(piece, works[id_].state) for id_, piece in pieces.items()}
+    for group in assemblies(pieces):
+        ids = [piece.pattern.id for piece in group.pieces]
+        if step.piece not in ids or group.nested:
+            continue
+        joins = [j for piece in group.pieces for j in piece.pattern.joins if j.tab in step.join]
+        across = tuple(join for join in joins if join.tab[0] != join.to[0])
+        called = tuple(dict.fromkeys(id_ for j in across for id_ in (j.tab[0], j.to[0])))
+        # Those that come later are not there yet.
+        there = group.pieces[: ids.index(step.piece) + 1] if step.onto else group.pieces
+        moment = Moment(slides=step.onto or None, fill=step.fill, glue=across, named=called)
+        seen = assembled(replace(group, pieces=there), states, moment)
+        return Folded(seen, alt(group.pieces[0].model, step))
     return None
 
 

@@ -22,7 +22,7 @@ from booklet.pages.closing import (
     unfolded_chain,
 )
 from booklet.pages.filling import filled_by, filling_words, piece_filled, with_fillings
-from booklet.pages.joining import joining
+from booklet.pages.joining import comes_to, gluing_words, joining
 from booklet.pages.panel_words import fold_sentence, labels, listed, spoken_label
 from booklet.pages.planned import PlannedStep
 from booklet.pages.score_words import own_pattern, score_words
@@ -242,6 +242,8 @@ def _acting(step: Step, model: Model, last: str) -> PlannedStep:
     filled_piece = piece_filled(step.fill, model)
     owners += [filled_piece] if filled_piece else []
     known = [p.id for p in model.patterns]
+    onto = "" if fold else comes_to(join, model)
+    owners = [onto, *owners] if onto else owners
     return PlannedStep(
         title="",
         text="",
@@ -254,6 +256,7 @@ def _acting(step: Step, model: Model, last: str) -> PlannedStep:
         close=close,
         fill=filled_by(step.fill, model),
         crease=bool(creased),
+        onto=onto,
         turn=step.turn is not None,
         photo=step.photo and step.photo.inside(model.project.folder),
     )
@@ -319,7 +322,10 @@ def action_words(step: PlannedStep, model: Model, fills: bool = False) -> str:
         parts.append(filling_words(step.fill, model))
     if step.join:
         joins = [j for p in model.patterns for j in p.joins if j.tab in step.join]
-        parts.append(joining(folds, step.join, joins, model, step.turned))
+        if step.onto:
+            parts.append(gluing_words(step.piece, joins, model))
+        else:
+            parts.append(joining(folds, step.join, joins, model, step.turned))
     elif step.crease:
         parts.append(_creasing(step, model))
     elif folds and pattern is not None:

@@ -66,6 +66,12 @@ class Workpiece:
                 found[tab] = Landed(to, self.touches[tab].to, shape)
         return found
 
+    @property
+    def off(self) -> tuple[float, float, float] | None:
+        """In which direction it is drawn off the piece that it is glued to, if it is."""
+        place = self.folded.placement if self.folded is not None else None
+        return None if place is None or place.length else place.off or (0.0, 0.0, 1.0)
+
     @cached_property
     def layers(self) -> Mapping[str, int]:
         """Which panel lies over which, as proved, told along each panel's own inside."""

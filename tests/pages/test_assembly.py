@@ -93,3 +93,73 @@ def test_a_lid_turned_over_keeps_its_tabs_inside(tmp_path: Path) -> None:
     seen = [one.face.id for one in closed.seen.sight.seen if one.region.area > 1.0]
     assert "lid" in " ".join(seen)
     assert not [name for name in seen if "lid/tab" in name]
+
+
+POCKET = """
+[[contents]]
+id = "ticket"
+name = "ticket"
+size = ["70", "40", "0.3"]
+inside = "card"
+[[piece]]
+id = "card"
+name = "Card"
+stock = "card"
+columns = ["100"]
+rows = ["60"]
+map = ["face"]
+[[piece]]
+id = "pocket"
+name = "Pocket"
+stock = "card"
+columns = ["10", "80", "10"]
+rows = ["50"]
+map = ["tab_l front tab_r"]
+root = "front"
+[piece.folds]
+tab_l = 180
+tab_r = 180
+[piece.panel]
+tab_l.label = "tab"
+tab_r.label = "tab"
+[[piece.join]]
+tab = "tab_l"
+to = "card.face"
+[[piece.join]]
+tab = "tab_r"
+to = "card.face"
+"""
+
+
+@pytest.mark.parametrize(
+    "steps",
+    [
+        "",
+        '[[step]]\nfold = ["tab_l", "tab_r"]\n[[step]]\njoin = ["tab_l", "tab_r"]\n'
+        '[[step]]\nfill = ["ticket"]\n',
+    ],
+)
+def test_a_piece_is_glued_onto_another_and_filled_then(steps: str, tmp_path: Path) -> None:
+    """Words, an arrow that brings it, adhesive where it will lie; contents between the two."""
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + POCKET + steps, "utf-8")
+    model, problems = check_file(path)
+    assert model is not None
+    assert not [p for p in problems if p.severity != "note"], problems
+    plan = planned_steps(model)
+    stage = set_stage(model, plan)
+    number = next(index for index, step in enumerate(plan) if step.onto)
+    assert plan[number].text == (
+        "Put adhesive on the tabs of the pocket. Press the pocket onto the card."
+    )
+    gluing, filling = stage.steps[number], stage.steps[number + 1]
+    assert isinstance(gluing, Folded)
+    scene = gluing.seen.scene
+    assert [type(arrow) for arrow in scene.arrows] == [SlideArrow]
+    assert [hatch.face for hatch in scene.hatches] == ["card/face", "card/face"]
+    assert sorted(name.text for name in scene.names) == ["Card", "Pocket"]
+    assert plan[number + 1].fill == ("ticket",)
+    assert isinstance(filling, Folded)
+    levels = {face.id: face.layer for face in filling.seen.scene.faces}
+    ticket = next(level for name, level in levels.items() if "contents" in name)
+    assert levels["card/face"] < ticket < levels["pocket/front"]
