@@ -153,6 +153,11 @@ def _turns(angles: Sequence[float], model: Model, turned: bool, inward: bool = F
     )
 
 
+def swing(angle: float, turned: bool = False) -> str:
+    """ "up to 90°", "over, flat": how far and to which side a panel moves."""
+    return _turn(angle, turned)
+
+
 def _turn(angle: float, turned: bool, inward: bool = False) -> str:
     toward = (angle >= 0) != turned
     if abs(angle) == 180:

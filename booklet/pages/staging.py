@@ -16,10 +16,11 @@ from booklet.draw.motion import State
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG
+from booklet.pages.alt_text import alt
 from booklet.pages.assembly import Moment, assembled, assemblies
 from booklet.pages.ending import ended, whole
 from booklet.pages.lying import Lot, sheet_or_blocks
-from booklet.pages.panel_words import labels, listed, panel_label
+from booklet.pages.panel_words import listed, panel_label
 from booklet.pages.phases import in_phases
 from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Flat, Folded, Shot, Stage, Staged
@@ -139,7 +140,7 @@ def _glued(
         there = group.pieces[: ids.index(step.piece) + 1] if step.onto else group.pieces
         moment = Moment(slides=step.onto or None, fill=step.fill, glue=across, named=called)
         seen = assembled(replace(group, pieces=there), states, moment)
-        return Folded(seen, alt(group.pieces[0].model, step))
+        return Folded(seen, alt(there[-1], step))
     return None
 
 
@@ -237,7 +238,9 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
     seen = stage(piece.rest, state, shown, piece.layers, piece.looks, work.view)
     # Where glue goes is what a picture with glue has to show, and what is often too small.
     small = tuple(glued) or tuple(moves)
-    return Folded(seen, alt(piece.model, step), small, flat=not work.state.angles)
+    return Folded(
+        seen, alt(piece, step, lying.arrows if going_in else ()), small, flat=not work.state.angles
+    )
 
 
 def _let_go(piece: Workpiece, state: State, tabs: Sequence[str]) -> tuple[str, ...]:
@@ -266,27 +269,4 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
         size=(wide, high) if bare and not (work.scored or step.turn) else None,
     )
     known = work.cut or (work.scored and not step.score and not step.cut)
-    return Flat(piece.pattern, show, known, alt(piece.model, step))
-
-
-def alt(model: Model, step: PlannedStep) -> str:
-    """What the picture of a step shows, in words."""
-    parts = [f"{step.title}."]
-    if step.crease:
-        parts.append("Arrows with two heads show what to fold and open again.")
-    elif step.fold:
-        parts.append(f"Arrows show how to fold the {labels(model, step.fold, step.turned)}.")
-    if step.join:
-        parts.append(
-            f"Hatching shows where the {labels(model, step.join, step.turned)} take adhesive."
-        )
-    if step.fill:
-        parts.append("An arrow shows the way in.")
-    if step.attach:
-        parts.append("The outside is up; hatching shows where the mats take adhesive.")
-    if step.buttons:
-        where = listed([f"the {labels(model, (panel,))}" for panel in step.buttons])
-        parts.append(f"The outside is up; {where} are tinted: the buttons go there.")
-    if step.turn:
-        parts.append("The arrow with a loop says to turn the work over.")
-    return " ".join(parts)
+    return Flat(piece.pattern, show, known, alt(piece, step))

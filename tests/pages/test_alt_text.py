@@ -1,0 +1,77 @@
+"""Alternative texts say what moves where, from the model."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from booklet.pages.shot import Flat, Folded
+from booklet.pages.staging import set_stage
+from booklet.pages.wording import planned_steps
+from booklet.stages import check_file
+from tests.folding import HEAD
+
+TRAY = """
+[[contents]]
+id = "beans"
+name = "beans"
+size = [20, 10, 10]
+[[piece]]
+id = "tray"
+name = "Tray"
+stock = "card"
+columns = [20, 40, 20]
+rows = [20, 30, 20]
+map = ["tab_a back tab_b", "left base right", ". front ."]
+cuts = ["tab_a|left", "tab_b|right"]
+root = "base"
+[piece.panel]
+tab_a.label = "tab"
+tab_b.label = "tab"
+[[piece.join]]
+tab = "tab_a"
+to = "left"
+[[piece.join]]
+tab = "tab_b"
+to = "right"
+[[mat]]
+id = "label"
+name = "Label"
+on = "tray.front"
+reveal = 2
+stock = "card"
+"""
+STEPS = (
+    'score = ["tray"]',
+    'cut = ["tray"]',
+    'crease = ["tray"]',
+    'attach = ["label"]',
+    'fold = ["back", "tab_a", "tab_b"]',
+    'fold = ["left", "right"]\njoin = ["tab_a", "tab_b"]',
+    'fold = ["front"]',
+    'fill = ["beans"]',
+)
+
+
+def test_every_picture_tells_what_its_step_does(tmp_path: Path) -> None:
+    """Scores, slits, creases, mats, folds, adhesive and contents, with sides and angles."""
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + TRAY + "".join(f"[[step]]\n{step}\n" for step in STEPS), "utf-8")
+    model, problems = check_file(path)
+    assert model is not None
+    assert not [p for p in problems if p.severity == "error"], problems
+    steps = set_stage(model, planned_steps(model)).steps
+    told = [one.alt.partition(". ")[2] for one in steps if isinstance(one, Flat | Folded)]
+    assert told == [
+        "The blank of the tray with its scores heavy: 6 to fold toward the reader.",
+        "The outline of the tray to cut along is heavy, with 2 slits.",
+        "Arrows with two heads say to fold the back, front, left panel, right panel and tabs and "
+        "to open them again.",
+        "The outside is up. Held over their hatched places: the label over the front.",
+        "The back swings about the edge of the base up to 90°. "
+        "The tabs swing about the edge of the back up to 90°.",
+        "The left panel and right panel swing about the edge of the base up to 90°. "
+        "Hatching shows adhesive on the outside of the left tab, to meet the left panel. "
+        "Hatching shows adhesive on the outside of the right tab, to meet the right panel.",
+        "The front swings about the edge of the base up to 90°.",
+        "An arrow brings the beans in from above.",
+    ]
