@@ -35,6 +35,9 @@ from booklet.read.piece import Piece
 STANDS_OUT = 0.1
 """Share of its length by which a piece that has to be turned to go in may stand out."""
 
+UPRIGHT = 0.9
+"""Cosine from which a way counts as straight up or down."""
+
 Turn = tuple[int, int, int]
 
 
@@ -239,6 +242,14 @@ def _rotation(turned: Turn, facing: tuple[int, float] | None, opening: int | Non
         if np.linalg.det(turn) > 0 and cost < fewest:
             best, fewest = turn, cost
     return best
+
+
+def is_lid(fit: NestFit) -> bool:
+    """Whether the outer piece, which lies with its mouth up, comes down over the inner's mouth."""
+    way = np.array(fit.placement.way)
+    # Drawn out the inner one leaves with its bottom first: what it came from covers its open side.
+    own = fit.placement.matrix[:3, :3].T @ way
+    return bool(own[2] < -UPRIGHT and way[2] > UPRIGHT)
 
 
 def _impossible(nest: Nest, inside: Mapping[str, str]) -> Problem:

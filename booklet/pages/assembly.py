@@ -30,6 +30,7 @@ HALF_OUT = 0.5
 """How far a nested piece is drawn out where the project does not say."""
 LIFTED = 0.4
 """How far a piece stands off the place that it is glued to, as a share of its longer side."""
+UPSIDE_DOWN: Floats = np.diag([1.0, -1.0, -1.0, 1.0])
 OVER = 100
 """Layers between those of a piece and those of the one glued onto it."""
 
@@ -115,7 +116,10 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
             names.append(Name(f"{id_}/{piece.pattern.root}", piece.pattern.name))
             about.append(f"{id_}/{piece.pattern.root}")
         if id_ == moment.slides:
-            arrows.append(_way_in((*own, *lying.faces), matrix, _place(pieces, id_, Moment())))
+            home = _place(pieces, id_, Moment())
+            arrows.append(_way_in((*own, *lying.faces), matrix, home))
+            if _under_lid(pieces):
+                arrows[-1] = _way_down(pieces, states, arrows[-1])
         looks |= {f"{id_}/{side}": skin for side, skin in piece.looks.items()}
         made = hinges(piece.pattern, pose, (), FLAT)
         folds += [Hinge(f"{id_}/{h.first}", f"{id_}/{h.second}", h.style) for h in made]
@@ -164,7 +168,10 @@ def _glue(
 
 
 def _place(pieces: Mapping[str, Workpiece], id_: str, moment: Moment) -> Floats:
-    """The matrix from the folded frame of a piece to that of the one that stays put."""
+    """The matrix from the folded frame of a piece to that of the one that stays put.
+
+    A lid is shown from its outside, over what it closes.
+    """
     matrix: Floats = np.eye(4)
     for step in _way(pieces, id_) or []:
         folded = pieces[step].folded
@@ -174,7 +181,12 @@ def _place(pieces: Mapping[str, Workpiece], id_: str, moment: Moment) -> Floats:
             matrix = place.drawn(share) @ matrix
             if step == moment.slides and not place.length:
                 matrix[:3, 3] += np.array(place.off or (0.0, 0.0, 1.0)) * _lift(pieces[step])
-    return matrix
+    return UPSIDE_DOWN @ matrix if _under_lid(pieces) else matrix
+
+
+def _under_lid(pieces: Mapping[str, Workpiece]) -> bool:
+    """Whether the piece that stays put is a lid."""
+    return next(iter(pieces.values())).is_lid
 
 
 def _lift(piece: Workpiece) -> float:
@@ -193,6 +205,19 @@ def _way_in(faces: Sequence[Face], out: Floats, home: Floats) -> SlideArrow:
     middle = np.array([point for face in faces for point in face.points]).mean(axis=0)
     start, end = (matrix[:3, :3] @ middle + matrix[:3, 3] for matrix in (out, home))
     ends = as_points(np.array([start, start + 0.8 * (end - start)]))
+    return SlideArrow(ends[0], ends[1])
+
+
+def _way_down(
+    pieces: Mapping[str, Workpiece], states: Mapping[str, State], way: SlideArrow
+) -> SlideArrow:
+    """The way of a lid over a piece: that of the piece into it, the other way round."""
+    name, lid = next(iter(pieces.items()))
+    faces = state_faces(lid.pattern, states[name], posed(lid.rest, states[name]), lid.layers)
+    matrix = _place(pieces, name, Moment())
+    middle = np.array([point for face in faces for point in face.points]).mean(axis=0)
+    start = matrix[:3, :3] @ middle + matrix[:3, 3]
+    ends = as_points(np.array([start, start + np.array(way.start) - np.array(way.end)]))
     return SlideArrow(ends[0], ends[1])
 
 

@@ -7,8 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-import numpy as np
-
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
 from booklet.measure.tolerance import ANGLE_DEG
@@ -16,11 +14,9 @@ from booklet.pages.filling import filling_step, homes
 from booklet.pages.joining import gluing_steps, joining
 from booklet.pages.panel_words import fold_sentence, spoken_label
 from booklet.pages.planned import PlannedStep
+from booklet.pages.workpiece import workpieces
 from booklet.problem import Problem
 from booklet.stages import Model
-
-UPRIGHT = 0.9
-"""Cosine from which a way counts as straight up or down."""
 
 
 def closures(model: Model) -> list[tuple[str, Reference, Reference | None]]:
@@ -80,7 +76,7 @@ def closing_steps(
         inner, outer = nest.inner.value, nest.outer.value
         if inner in names and outer in pieces:
             text = f"Slide the {names[inner]} into the {names[outer]}."
-            if _is_lid(inner, outer, model):
+            if workpieces(model)[outer].is_lid:
                 text = f"Put the {names[outer]} over the {names[inner]}."
             steps.append(PlannedStep("Put it together", text, outer, nest=inner))
     joined = {tab for step in (*before, *glued) for tab in step.join}
@@ -91,17 +87,6 @@ def closing_steps(
             joined |= set(step.join)
             steps.append(step)
     return steps
-
-
-def _is_lid(inner: str, outer: str, model: Model) -> bool:
-    """Whether the outer piece comes down over the open side of the inner one."""
-    fits = [fit for piece in model.folded for fit in piece.nests]
-    fit = next((one for one in fits if (one.inner, one.outer) == (inner, outer)), None)
-    place = None if fit is None else fit.placement
-    if place is None:
-        return False
-    # Drawn out it leaves with its bottom first: what it came from covers its open side.
-    return float((place.matrix[:3, :3].T @ np.array(place.way))[2]) < -UPRIGHT
 
 
 def _closing(

@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from booklet.draw.motion import laid_first
+from booklet.flat.reference import Reference
 from booklet.fold.bend import curved_panels
 from booklet.fold.order import folded, step_hits
 from booklet.fold.plate import plates
@@ -26,20 +27,30 @@ MOST = 3
 def in_phases(
     piece: Workpiece, angles: Mapping[str, float], step: PlannedStep
 ) -> list[PlannedStep]:
-    """The step in parts; what it joins and closes comes with the last."""
+    """The step in parts: tabs are joined with what comes onto them, what closes it comes last."""
     own = piece.pattern.id
     moves = [name for owner, name in step.fold if owner == own and name not in angles]
-    groups = _groups(piece, moves)
+    closing = [name for name in moves if (own, name) in step.close and step.join]
+    groups = _groups(piece, [name for name in moves if name not in closing])
+    groups += [closing] if closing else []
     if step.crease or len(groups) < 2 or not _goes(piece, angles, groups):
         return [step]
     parts = []
+    there = {*angles, piece.pattern.root}
+    joined: set[Reference] = set()
     for number, group in enumerate(groups):
-        part = replace(step, fold=tuple((own, name) for name in group))
+        there |= set(group)
+        last = number == len(groups) - 1
+        ready = [
+            tab
+            for tab in step.join
+            if tab not in joined and (last or {tab[1], piece.joined.get(tab[1], "")} <= there)
+        ]
+        joined |= set(ready)
+        part = replace(step, fold=tuple((own, name) for name in group), join=tuple(ready))
         if number:
             part = replace(part, turn=False, score=(), cut=(), attach=())
-        if number < len(groups) - 1:
-            part = replace(part, join=(), close=())
-        parts.append(part)
+        parts.append(part if last else replace(part, close=()))
     return parts
 
 

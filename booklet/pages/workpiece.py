@@ -15,6 +15,7 @@ from booklet.draw.folded import Landed, inward_layers, skins
 from booklet.draw.skin import Skin
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.fold.join import landing
+from booklet.fold.nest import is_lid
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import Folded
 from booklet.fold.touch import Touch, at_angles, touch
@@ -71,6 +72,11 @@ class Workpiece:
         """In which direction it is drawn off the piece that it is glued to, if it is."""
         place = self.folded.placement if self.folded is not None else None
         return None if place is None or place.length else place.off or (0.0, 0.0, 1.0)
+
+    @cached_property
+    def is_lid(self) -> bool:
+        """Whether it closes over a piece that lies in it."""
+        return self.folded is not None and any(map(is_lid, self.folded.nests))
 
     @cached_property
     def layers(self) -> Mapping[str, int]:

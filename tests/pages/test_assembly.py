@@ -163,3 +163,24 @@ def test_a_piece_is_glued_onto_another_and_filled_then(steps: str, tmp_path: Pat
     levels = {face.id: face.layer for face in filling.seen.scene.faces}
     ticket = next(level for name, level in levels.items() if "contents" in name)
     assert levels["card/face"] < ticket < levels["pocket/front"]
+
+
+def test_a_lid_comes_down_over_its_tray(tmp_path: Path) -> None:
+    """The tray stands on its base, the lid over it, outside up, and the arrow leads down."""
+    words = ["--form", "tray_with_lid", "--inside", "60x50x30mm"]
+    assert main(["start", str(tmp_path / "new"), *words]) == 0
+    model, _ = check_file(tmp_path / "new.toml")
+    assert model is not None
+    steps = planned_steps(model)
+    number = next(index for index, step in enumerate(steps) if step.nest)
+    assert steps[number].text == "Put the lid over the tray."
+    picture = set_stage(model, steps).steps[number]
+    assert isinstance(picture, Folded)
+    (arrow,) = picture.seen.scene.arrows
+    assert isinstance(arrow, SlideArrow)
+    assert arrow.start[2] > arrow.end[2]
+    heights = {
+        face.id: float(np.mean([point[2] for point in face.points]))
+        for face in picture.seen.scene.faces
+    }
+    assert heights["tray/base"] < heights["tray/back"] < heights["lid/roof"]

@@ -127,3 +127,30 @@ def test_the_end_is_shown_whether_a_cell_is_left_over_or_not(more: str, tmp_path
         if isinstance(ink, Line)
     ]
     assert lines[lines.index("Done") + 1] == "This is the finished box."
+
+
+def test_what_is_glued_comes_before_what_closes(tmp_path: Path) -> None:
+    """A wall is pressed onto its tab in one picture, its lip tucked in in the next."""
+    text = """
+[[piece]]
+id = "cube"
+stock = "card"
+columns = [30, 30, 30]
+rows = [30, 30, 30]
+map = [". back tab", "left base right", ". front lip"]
+cuts = ["tab|right", "front|lip"]
+root = "base"
+[[piece.join]]
+tab = "tab"
+to = "right"
+[[closure]]
+kind = "tuck"
+on = "cube.lip"
+meets = "cube.front"
+"""
+    gluing, closing = staged(text, tmp_path).shots[-1]
+    assert names(gluing.picture) == ["right 90°", "tab"]
+    assert isinstance(gluing.picture, Folded)
+    assert [hatch.face for hatch in gluing.picture.seen.scene.hatches]
+    assert "lip 90°" in names(closing.picture)
+    assert closing.words == "Fold the lip down and tuck it behind the front."
