@@ -67,8 +67,9 @@ def _folds(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     for (parent, angle), names in groups.items():
         what = labels(model, [(own, name) for name in names], step.turned)
         about = spoken_label(model, (own, parent))
+        how = swing(piece.pattern, names[0], angle, step.turned)
         many = "swings" if len(names) == 1 else "swing"
-        yield f"The {what} {many} about the edge of the {about} {swing(angle, step.turned)}."
+        yield f"The {what} {many} about the edge of the {about} {how}."
 
 
 def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:

@@ -12,7 +12,7 @@ from itertools import combinations
 from booklet.flat.pattern import Hinge, Pattern
 from booklet.flat.reference import Reference
 from booklet.measure.rounding import degrees_text
-from booklet.measure.tolerance import HAND_MM
+from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
 from booklet.pages.across import size_name
 from booklet.stages import Model
 
@@ -109,22 +109,36 @@ def fold_sentence(folds: Sequence[Reference], model: Model, turned: bool = False
     """ "Fold the sides up to 90°, then turn the returns in to 90°."
 
     Panels of one angle go together; what hangs on panels that fold too comes after them. As the
-    reader sees it a valley comes up and a mountain goes back; turned over it is the other way.
+    reader sees it a valley comes up and a mountain goes back; turned over it is the other way. What
+    hangs on a folded panel lies any way round: it is turned in or out.
     """
-    ranks: dict[tuple[int, tuple[float, ...]], list[Reference]] = {}
+    ranks: dict[tuple[int, tuple[float, ...], bool], list[Reference]] = {}
     for piece, name in folds:
         hinges = {hinge.panel: hinge for hinge in pattern_of(model, piece).hinges}
         moving = {panel for owner, panel in folds if owner == piece}
         angles = tuple(_angle(one, piece, name) for one in model.sizes)
-        ranks.setdefault((_carried(name, moving, hinges), angles), []).append((piece, name))
+        inward = is_carried(pattern_of(model, piece), name)
+        rank = _carried(name, moving, hinges), angles, inward
+        ranks.setdefault(rank, []).append((piece, name))
     sentences: list[str] = []
-    for (depth, angles), panels in sorted(ranks.items(), key=lambda item: item[0][0]):
+    for (depth, angles, inward), panels in sorted(ranks.items(), key=lambda item: item[0][0]):
         what = labels(model, panels, turned)
         if depth and sentences:
             sentences[-1] += f", then turn the {what} {_turns(angles, model, turned, True)}"
         else:
-            sentences.append(f"Fold the {what} {_turns(angles, model, turned)}")
+            sentences.append(f"Fold the {what} {_turns(angles, model, turned, inward)}")
     return " ".join(f"{sentence}." for sentence in sentences)
+
+
+def is_carried(pattern: Pattern, name: str) -> bool:
+    """Whether a panel hangs on one that is folded in the end, by way of others or not."""
+    hinges = {hinge.panel: hinge for hinge in pattern.hinges}
+    name = hinges[name].parent if name in hinges else ""
+    while name in hinges:
+        if abs(hinges[name].angle) > ANGLE_DEG:
+            return True
+        name = hinges[name].parent
+    return False
 
 
 def _carried(name: str, moving: set[str], hinges: dict[str, Hinge]) -> int:
@@ -153,9 +167,9 @@ def _turns(angles: Sequence[float], model: Model, turned: bool, inward: bool = F
     )
 
 
-def swing(angle: float, turned: bool = False) -> str:
+def swing(pattern: Pattern, name: str, angle: float, turned: bool = False) -> str:
     """ "up to 90°", "over, flat": how far and to which side a panel moves."""
-    return _turn(angle, turned)
+    return _turn(angle, turned, is_carried(pattern, name))
 
 
 def _turn(angle: float, turned: bool, inward: bool = False) -> str:

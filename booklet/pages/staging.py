@@ -97,7 +97,7 @@ def _shots(
         step = replace(step, fill=())
     for part in in_phases(piece, work.state.angles, step):
         picture, work = _step(piece, work, part)
-        shots.append(Shot(picture, action_words(part, piece.model) if shots else ""))
+        shots.append(Shot(picture, action_words(part, piece.model, begun=True) if shots else ""))
     return tuple(shots), work
 
 

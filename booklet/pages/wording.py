@@ -302,8 +302,8 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
     return "Turn it over" if step.turn else "Next"
 
 
-def action_words(step: PlannedStep, model: Model, fills: bool = False) -> str:
-    """What a step says when the project leaves it to booklet."""
+def action_words(step: PlannedStep, model: Model, fills: bool = False, begun: bool = False) -> str:
+    """What a step says when the project leaves it to booklet; `begun`: of a part after others."""
     parts: list[str] = []
     if step.turn:
         parts.append(f"Turn the piece over, {'outside' if step.turned else 'inside'} up.")
@@ -332,7 +332,7 @@ def action_words(step: PlannedStep, model: Model, fills: bool = False) -> str:
         parts.append(fold_sentence(folds, model, step.turned))
     if step.close:
         told = [
-            closing_text(k, spoken_label(model, on), model, meets, bool(folds))
+            closing_text(k, spoken_label(model, on), model, meets, begun or bool(folds))
             for k, on, meets in closing
         ]
         parts += told or [f"Close the {labels(model, step.close, step.turned)}."]

@@ -68,7 +68,7 @@ def test_every_picture_tells_what_its_step_does(tmp_path: Path) -> None:
         "to open them again.",
         "The outside is up. Held over their hatched places: the label over the front.",
         "The back swings about the edge of the base up to 90°. "
-        "The tabs swing about the edge of the back up to 90°.",
+        "The tabs swing about the edge of the back in to 90°.",
         "The left panel and right panel swing about the edge of the base up to 90°. "
         "Hatching shows adhesive on the outside of the left tab, to meet the left panel. "
         "Hatching shows adhesive on the outside of the right tab, to meet the right panel.",

@@ -153,4 +153,4 @@ meets = "cube.front"
     assert isinstance(gluing.picture, Folded)
     assert [hatch.face for hatch in gluing.picture.seen.scene.hatches]
     assert "lip 90°" in names(closing.picture)
-    assert closing.words == "Fold the lip down and tuck it behind the front."
+    assert closing.words == "Fold the lip in and tuck it behind the front."
