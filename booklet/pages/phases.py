@@ -49,7 +49,7 @@ def in_phases(
         joined |= set(ready)
         part = replace(step, fold=tuple((own, name) for name in group), join=tuple(ready))
         if number:
-            part = replace(part, turn=False, score=(), cut=(), attach=())
+            part = replace(part, turn=False, score=(), cut=(), attach=(), buttons=())
         parts.append(part if last else replace(part, close=()))
     return parts
 

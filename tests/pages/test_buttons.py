@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from booklet.pages.planned import PlannedStep
-from booklet.pages.staging import Flat, Folded, set_stage
+from booklet.pages.shot import Flat, Folded
+from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
 from tests.folding import HEAD
