@@ -130,35 +130,35 @@ def _closing_words(
         parts.append(joining(first, tabs, joins, model))
     elif first:
         parts.append(fold_sentence(first, model))
-    parts.append(closing_text(kind, spoken_label(model, on), model, meets, bool(first)))
+    parts.append(closing_text(kind, on, model, meets, bool(first)))
     return " ".join(parts)
 
 
 def closing_text(
-    kind: str, on: str, model: Model, meets: Reference | None, carried: bool = False
+    kind: str, on: Reference, model: Model, meets: Reference | None, carried: bool = False
 ) -> str:
     """How a closure is shut; a lip that is `carried` by what folded before it turns in."""
+    label = spoken_label(model, on)
     goal = f" the {spoken_label(model, meets)}" if meets else " the front"
     if kind == "tuck" and carried:
-        return f"Fold the {on} in and tuck it behind{goal}."
-    down = f"Fold the {on} {'in' if carried else 'down'}."
-    return {
-        "tuck": f"Fold the {on} down and tuck it behind{goal}.",
-        "hook_and_loop": f"{down} Stick one half of the dot under it and the other "
-        f"half on{goal}, where the two meet.",
-        "magnet": f"{down} Glue one magnet under it and its partner on{goal}. "
-        "Try first which sides draw together.",
-        "ribbon": f"{down} Wrap the ribbon round and tie a bow.",
-        "tie": f"{down} Wrap the tie round and knot it.",
-        "belly_band": f"{down} Slide the band over.",
-        "button": f"{down} {_winding(meets, goal)}",
-    }.get(kind, down)
-
-
-def _winding(meets: Reference | None, goal: str) -> str:
-    if meets is None:
-        return "Lead the string once round and wind it round the button."
-    return f"Wind the string in a figure eight round the button on it and the one on{goal}."
+        return f"Fold the {label} in and tuck it behind{goal}."
+    if kind == "tuck":
+        return f"Fold the {label} down and tuck it behind{goal}."
+    stays = on in {(pattern.id, pattern.root) for pattern in model.patterns}
+    it = f"the {label}" if stays else "it"
+    shut = {
+        "hook_and_loop": f"Stick one half of the dot under {it} and the other half on{goal}, where "
+        "the two meet.",
+        "magnet": f"Glue one magnet under {it} and its partner on{goal}. Try first which sides "
+        "draw together.",
+        "ribbon": "Wrap the ribbon round and tie a bow.",
+        "tie": "Wrap the tie round and knot it.",
+        "belly_band": "Slide the band over.",
+        "button": "Lead the string once round and wind it round the button."
+        if meets is None
+        else f"Wind the string in a figure eight round the button on {it} and the one on{goal}.",
+    }[kind]
+    return shut if stays else f"Fold the {label} {'in' if carried else 'down'}. {shut}"
 
 
 def button_steps(pattern: Pattern, model: Model, outside_up: bool) -> list[PlannedStep]:

@@ -98,7 +98,8 @@ def _opened(piece: Workpiece, end: State) -> Folded | None:
     """The piece before its last closing, with its contents; None if nothing closes or fills it."""
     turns = piece.turns
     chains = [unfolded_chain(piece.pattern, name, set()) for name in _closed_by(piece)]
-    lid = max(chains, key=lambda chain: max(turns.get(n, -1) for n in chain)) if chains else []
+    # A closure on the panel that stays has no chain: nothing opens there.
+    lid = max(filter(None, chains), key=lambda c: max(turns.get(n, -1) for n in c), default=[])
     glued = {name for join in piece.pattern.joins for _, name in (join.tab, join.to)}
     # What folds together with the lid or after it lies in the way of the contents too.
     first = min((turns.get(name, 0) for name in lid), default=len(turns))

@@ -331,9 +331,6 @@ def action_words(step: PlannedStep, model: Model, fills: bool = False, begun: bo
     elif folds and pattern is not None:
         parts.append(fold_sentence(folds, model, step.turned))
     if step.close:
-        told = [
-            closing_text(k, spoken_label(model, on), model, meets, begun or bool(folds))
-            for k, on, meets in closing
-        ]
+        told = [closing_text(k, on, model, meets, begun or bool(folds)) for k, on, meets in closing]
         parts += told or [f"Close the {labels(model, step.close, step.turned)}."]
     return " ".join(parts)

@@ -81,3 +81,41 @@ def test_the_string_is_wound_when_the_piece_is_shut(tmp_path: Path) -> None:
     )
     closing = staged(FOLDER, tmp_path)[-1][0]
     assert closing.text.endswith("Lead the string once round and wind it round the button.")
+
+
+ROOTED = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [20, 40, 20]
+rows = [20, 30, 20]
+map = [". back .", "left base right", ". front ."]
+root = "base"
+[[closure]]
+kind = "{kind}"
+on = "base"
+meets = "front"
+"""
+
+
+@pytest.mark.parametrize(
+    ("kind", "words"),
+    [
+        ("button", "Wind the string in a figure eight round the button on the base and the one on "
+         "the front."),
+        ("hook_and_loop", "Stick one half of the dot under the base and the other half on the "
+         "front, where the two meet."),
+        ("ribbon", "Wrap the ribbon round and tie a bow."),
+    ],
+)  # fmt: skip
+def test_a_closure_on_the_panel_that_stays_folds_nothing(
+    tmp_path: Path, kind: str, words: str
+) -> None:
+    """The root has no hinge: no word of folding it, and the cover's picture opens nothing."""
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + ROOTED.format(kind=kind), "utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    steps = planned_steps(model)
+    assert steps[-1].text == words
+    assert set_stage(model, steps).opened is None
