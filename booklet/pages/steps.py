@@ -25,9 +25,8 @@ from booklet.read.photo import Photo as Shot
 
 INDENT = 11.0
 """How far a step's words stand right of its number, in mm."""
-SMALLEST = 48.0
-LARGEST = 92.0
-"""Heights between which the pictures of steps keep, in mm."""
+LEAST, SMALLEST, LARGEST = 36.0, 48.0, 92.0
+"""Heights of the pictures of steps in mm: two rows on a page, three, and no larger ones."""
 
 
 def step_pages(
@@ -126,24 +125,27 @@ def shared_out(
 ) -> tuple[list[list[int]], float]:
     """Rows shared out on pages, and the height of every picture (mm).
 
-    Two rows a page; a row that would stand alone on the last page joins the two before it if the
-    pictures stay at least SMALLEST high.
+    Two rows a page if all pictures have LEAST, else one; a row that would stand alone on the last
+    page joins the two before it if the pictures stay at least SMALLEST high.
     """
+
+    def high(pages: Sequence[Sequence[int]]) -> float:
+        rooms = [other if page[0] else first for page in pages]
+        left = (
+            (room - sum(heights[row] for row in page)) / len(page)
+            for room, page in zip(rooms, pages, strict=True)
+        )
+        return min(left, default=LARGEST)
+
     numbers = list(range(len(heights)))
     pairs = [numbers[k : k + 2] for k in range(0, len(numbers), 2)]
-    choices = [pairs]
-    if len(pairs) > 1 and len(pairs[-1]) == 1:
-        choices.insert(0, [*pairs[:-2], pairs[-2] + pairs[-1]])
-    for pages in choices:
-        picture = min(
-            ((first if k == 0 else other) - sum(heights[i] for i in page)) / len(page)
-            for k, page in enumerate(pages)
-        )
-        if picture >= SMALLEST:
-            return pages, min(picture, LARGEST)
+    joined = [*pairs[:-2], pairs[-2] + pairs[-1]] if len(pairs) > 1 else pairs
     alone = [[number] for number in numbers]
-    picture = min(first, other) - max(heights, default=0.0)
-    return alone, max(20.0, min(picture, LARGEST))
+    if len(pairs) > 1 and len(pairs[-1]) == 1 and high(joined) >= SMALLEST:
+        pages = joined
+    else:
+        pages = pairs if high(pairs) >= LEAST else alone
+    return pages, max(20.0, min(high(pages), LARGEST))
 
 
 def _text_height(title: Sequence[str], words: Sequence[str]) -> float:
