@@ -25,7 +25,7 @@ from tests.forms.builds import (
     variants,
 )
 
-EXAMPLES = int(os.environ.get("BOOKLET_FORM_EXAMPLES", "8"))
+EXAMPLES = int(os.environ.get("BOOKLET_FORM_EXAMPLES", "5"))
 OFTEN = settings(
     max_examples=EXAMPLES,
     deadline=None,
