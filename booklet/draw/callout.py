@@ -7,13 +7,12 @@ columns, left and right of the picture, each at a fair distance from the next.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import combinations
-from math import dist
-from typing import Literal
+from dataclasses import dataclass, field, replace
+from typing import Literal, TypeAlias
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.label import CAP, LABEL, LINE
@@ -31,24 +30,33 @@ SPAN = 0.35
 """The share of the picture's width that a leader may run without being in the way itself."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
+INSIDE = 0.7
+"""How far from a panel's border and from arrows a leader ends, in print mm."""
+PARTS = 3
+"""A panel is looked through for such a place in so many columns and rows."""
 
 
-_Line = tuple[Point, Point]
+Box: TypeAlias = tuple[float, float, float, float]
+_Line: TypeAlias = tuple[Point, Point]
 """A leader from its words to its panel, in print mm."""
 
 
 @dataclass(frozen=True)
 class Callout:
-    """Words and the point of the picture that they name; `others` would do as well."""
+    """Words and the point of the picture that they name; `others` would do as well.
+
+    So would any point well inside the region that it lies `within`, if one is given.
+    """
 
     text: str
     at: Point
     others: tuple[Point, ...] = ()
+    within: BaseGeometry | None = None
 
 
 def callouts(
     items: Sequence[Callout],
-    box: tuple[float, float, float, float],
+    box: Box,
     taken: Sequence[BaseGeometry] = (),
 ) -> list[Mark]:
     """The marks of all callouts round a picture with that box; leaders keep off what is `taken`.
@@ -60,12 +68,15 @@ def callouts(
     if taken and 0 < len(items) <= MOVED:
         plan = _clear(plan, box, shapely.union_all(list(taken)))
     marks: list[Mark] = []
-    for item, (x, y), way in plan.placed(box):
+    for item, (x, y), way in _Columns(box).placed(plan):
         marks.append(Stroke(segment((x, y), item.at), "hair", "labels"))
         marks.append(Area(circle(item.at, DOT), "ink", "labels"))
         at = (x + way * GAP, y - CAP / 2)
         marks.append(Label(at, item.text, LABEL.name, "start" if way > 0 else "end"))
     return marks
+
+
+_Placed: TypeAlias = tuple[Callout, Point, Literal[-1, 1]]
 
 
 @dataclass(frozen=True)
@@ -74,17 +85,6 @@ class _Plan:
 
     left: tuple[Callout, ...]
     right: tuple[Callout, ...]
-
-    def placed(
-        self, box: tuple[float, float, float, float]
-    ) -> list[tuple[Callout, Point, Literal[-1, 1]]]:
-        """Each callout with the outer end of its leader and the way its words go."""
-        x0, y0, x1, y1 = box
-        reach = (y0, y1)
-        found: list[tuple[Callout, Point, Literal[-1, 1]]] = []
-        found += [(i, (x0 - OFF, y), -1) for i, y in _uncrossed(list(self.left), x0 - OFF, reach)]
-        found += [(i, (x1 + OFF, y), 1) for i, y in _uncrossed(list(self.right), x1 + OFF, reach)]
-        return found
 
     def changes(self) -> Iterator[_Plan]:
         """Every plan with one callout elsewhere: another point of its panel, or the other side."""
@@ -102,15 +102,44 @@ class _Plan:
                         yield _Plan((*self.left, moved), rest)
 
 
-def _clear(plan: _Plan, box: tuple[float, float, float, float], full: BaseGeometry) -> _Plan:
+@dataclass(frozen=True)
+class _Columns:
+    """Where callouts stand round a picture with that box: a column is worked out once."""
+
+    box: Box
+    known: dict[tuple[bool, tuple[Callout, ...]], list[_Placed]] = field(default_factory=dict)
+
+    def placed(self, plan: _Plan) -> list[_Placed]:
+        """Each callout with the outer end of its leader and the way its words go."""
+        return self._column(plan.left, True) + self._column(plan.right, False)
+
+    def leaders(self, plan: _Plan) -> list[_Line]:
+        """The leaders of all callouts."""
+        return [(end, item.at) for item, end, _ in self.placed(plan)]
+
+    def _column(self, items: tuple[Callout, ...], on_left: bool) -> list[_Placed]:
+        if (on_left, items) not in self.known:
+            x0, y0, x1, y1 = self.box
+            x = x0 - OFF if on_left else x1 + OFF
+            way: Literal[-1, 1] = -1 if on_left else 1
+            found = _uncrossed(list(items), x, (y0, y1))
+            self.known[on_left, items] = [(item, (x, y), way) for item, y in found]
+        return self.known[on_left, items]
+
+
+def _clear(plan: _Plan, box: Box, full: BaseGeometry) -> _Plan:
     """The plan changed one callout at a time as long as that clears leaders."""
     shapely.prepare(full)
-    (least,) = _troubles([plan], box, full)
+    columns = _Columns(box)
+    (least,) = _troubles([plan], columns, full)
+    if least < 1.0:  # nothing is crossed, as in most pictures
+        return plan
+    plan = _Plan(*(tuple(_looked_through(i, full) for i in c) for c in (plan.left, plan.right)))
     for _ in range(MOVED):
-        if least < 1.0:  # nothing is crossed
+        if least < 1.0:
             break
         others = list(plan.changes())
-        costs = _troubles(others, box, full)
+        costs = _troubles(others, columns, full)
         best = min(range(len(others)), key=lambda n: (costs[n], n), default=None)
         if best is None or costs[best] >= least:
             break
@@ -118,26 +147,54 @@ def _clear(plan: _Plan, box: tuple[float, float, float, float], full: BaseGeomet
     return plan
 
 
-def _troubles(
-    plans: Sequence[_Plan], box: tuple[float, float, float, float], full: BaseGeometry
-) -> list[float]:
+def _looked_through(item: Callout, full: BaseGeometry) -> Callout:
+    """The callout with points of its region, well inside it and off the arrows, as `others`."""
+    if item.within is None:
+        return item
+    free = item.within.buffer(-INSIDE).difference(full.buffer(INSIDE))
+    if free.is_empty:
+        return replace(item, within=None)
+    x0, y0, x1, y1 = free.bounds
+    u, v = (x1 - x0) / PARTS, (y1 - y0) / PARTS
+    steps = [(x0 + i * u, y0 + j * v) for i in range(PARTS) for j in range(PARTS)]
+    cells = shapely.intersection(free, [shapely.box(x, y, x + u, y + v) for x, y in steps])
+    cells = cells[shapely.area(cells) > INSIDE * INSIDE]
+    spots = shapely.get_coordinates(shapely.point_on_surface(cells)).tolist()
+    return replace(item, others=tuple((x, y) for x, y in spots), within=None)
+
+
+def _troubles(plans: Sequence[_Plan], columns: _Columns, full: BaseGeometry) -> list[float]:
     """For each plan one for each leader in the way or across the picture, a little for lengths."""
     if not plans:
         return []
-    leaders = [[(end, item.at) for item, end, _ in plan.placed(box)] for plan in plans]
+    lines = np.array([columns.leaders(plan) for plan in plans])
     # One call for the leaders of all plans: a call for each costs more than what it finds out.
-    every = shapely.linestrings(np.array([line for lines in leaders for line in lines]))
-    hit = shapely.intersects(full, every).reshape(len(plans), -1).sum(axis=1)
-    size = max(1.0, box[2] - box[0])
-    return [_trouble(lines, int(n), size) for lines, n in zip(leaders, hit, strict=True)]
+    hit = shapely.intersects(full, shapely.linestrings(lines.reshape(-1, 2, 2)))
+    crossed = hit.reshape(len(plans), -1).sum(axis=1) + _crossings(lines)
+    spans = np.hypot(*np.moveaxis(lines[:, :, 1] - lines[:, :, 0], -1, 0))
+    spans /= max(1.0, columns.box[2] - columns.box[0])
+    across = np.maximum(0.0, spans - SPAN).sum(axis=1) / (1 - SPAN)
+    # Rounded, so that plans that are equally good keep their order on every machine.
+    troubles: list[float] = np.round(crossed + 2.5 * across + 0.1 * spans.mean(axis=1), 9).tolist()
+    return troubles
 
 
-def _trouble(lines: Sequence[_Line], hit: int, size: float) -> float:
-    """The trouble of one plan: `hit` of its leaders cross an arrow of a picture `size` wide."""
-    crossed = hit + sum(_cross(a, b) for a, b in combinations(lines, 2))
-    spans = [dist(*line) / size for line in lines]
-    across = sum(max(0.0, span - SPAN) for span in spans) / (1 - SPAN)
-    return crossed + 2.5 * across + 0.1 * sum(spans) / max(1, len(spans))
+def _crossings(lines: NDArray[np.float64]) -> NDArray[np.int64]:
+    """How many pairs of leaders meet in each plan, as `_cross` tells; lines: plan, leader, end."""
+    i, j = np.triu_indices(lines.shape[1], k=1)
+    a, b, c, d = lines[:, i, 0], lines[:, i, 1], lines[:, j, 0], lines[:, j, 1]
+    first = _turns(a, b, c) * _turns(a, b, d)
+    second = _turns(c, d, a) * _turns(c, d, b)
+    meet = (first <= 0) & (second <= 0) & ((first < 0) | (second < 0))
+    return np.asarray(meet.sum(axis=1))
+
+
+def _turns(
+    a: NDArray[np.float64], b: NDArray[np.float64], c: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """`_turn` of many triangles."""
+    ab, ac = b - a, c - a
+    return np.asarray(ab[..., 0] * ac[..., 1] - ab[..., 1] * ac[..., 0])
 
 
 def _cross(one: _Line, two: _Line) -> bool:

@@ -21,11 +21,6 @@ from booklet.flat.path import Path, Point
 from booklet.fold.face import Point3
 from booklet.fold.hidden import Sight
 
-INSIDE = 0.7
-"""How far from a panel's border and from arrows a leader ends, in print mm."""
-PARTS = 3
-"""A panel is looked through for such a place in so many columns and rows."""
-
 
 @dataclass(frozen=True)
 class Name:
@@ -61,7 +56,7 @@ def name_marks(
         if name.at is not None:
             u, v = sight.view.project(name.at)
             at = (u * scale, v * scale)
-        item = Callout(name.text, at, () if name.at is not None else _spots(region, arrows))
+        item = Callout(name.text, at, within=region if name.at is None else None)
         room = _room(name.text, at, letters)
         plain = seen.style not in ("outside", "mat", "dot")
         if plain and region.contains(room) and not any(room.intersects(o) for o in full):
@@ -78,26 +73,6 @@ def name_marks(
     for item, _ in inside:
         marks.append(Label((item.at[0], item.at[1] - CAP / 2), item.text, LABEL.name))
     return marks
-
-
-def _spots(region: BaseGeometry, arrows: Sequence[BaseGeometry]) -> tuple[Point, ...]:
-    """Points of a region, well inside it and off the arrows, where a leader may end."""
-    if not arrows:
-        return ()
-    free = region.buffer(-INSIDE).difference(shapely.union_all(list(arrows)).buffer(INSIDE))
-    if free.is_empty:
-        return ()
-    x0, y0, x1, y1 = free.bounds
-    spots = []
-    for i in range(PARTS):
-        for j in range(PARTS):
-            u, v = (x1 - x0) / PARTS, (y1 - y0) / PARTS
-            part = box(x0 + i * u, y0 + j * v, x0 + (i + 1) * u, y0 + (j + 1) * v)
-            cell = free.intersection(part)
-            if cell.area > INSIDE * INSIDE:
-                spot = shapely.point_on_surface(cell)
-                spots.append((float(spot.x), float(spot.y)))
-    return tuple(spots)
 
 
 def _room(text: str, at: Point, letters: Faces) -> Polygon:
