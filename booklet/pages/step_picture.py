@@ -28,7 +28,13 @@ NOTE = 4.5
 ALIKE = 1.12
 """Scales that differ by less than this factor look alike."""
 ARROWS = 0.86
-"""The share of a picture's room that the figure takes: arrows and names need the rest."""
+"""The share of a picture's room that the figure takes at first: arrows and names need the rest."""
+ROUNDS = 4
+"""Scales that are tried after the first."""
+SLACK = 0.99
+"""Names and arrows are placed anew for each scale, and may then take a little more room."""
+WORTH = 1.02
+"""A scale that is larger by less is not worth it."""
 
 
 def step_pictures(
@@ -59,9 +65,7 @@ def step_pictures(
             for index, picture in enumerate(pictures)
             if isinstance(picture, Folded) and picture.flat == is_flat
         }
-        fit = fitted(
-            list(group.values()), width, [rooms[index] for index in group], faces, most
-        )
+        fit = fitted(list(group.values()), width, [rooms[index] for index in group], faces, most)
         # Nor is the sheet drawn larger first: one change of scale is enough.
         most = fit.scale
         scales |= dict.fromkeys(group, fit.scale)
@@ -147,14 +151,19 @@ def fitted(
     both = list(zip(pictures, rooms, strict=True))
     k = min((_fitting(p, w * ARROWS, h * ARROWS) for p, (w, h) in both), default=most)
     k = min(k, most)
-    notes: list[Notes] = []
-    for _ in range(4):
-        notes = [noted(picture.seen, k, faces) for picture in pictures]
-        overs = (max(n.width / w, n.height / h) for n, (w, h) in zip(notes, rooms, strict=True))
-        over = max(overs, default=1.0)
-        if over <= 1.0:
+    notes = [noted(picture.seen, k, faces) for picture in pictures]
+    for tried in range(ROUNDS):
+        over = max(
+            (max(n.width / w, n.height / h) for n, (w, h) in zip(notes, rooms, strict=True)),
+            default=1,
+        )
+        full = min(
+            (_full(p, n, room, k) for (p, room), n in zip(both, notes, strict=True)), default=most
+        )
+        if over <= 1.0 and (tried or min(full, most) < k * WORTH):
             break
-        k /= over * 1.02
+        k = min(full, most, k / over) * SLACK if over > 1.0 else min(full * SLACK, most)
+        notes = [noted(picture.seen, k, faces) for picture in pictures]
     return Fit(k, tuple(pictures), tuple(notes), rooms)
 
 
@@ -162,3 +171,12 @@ def _fitting(picture: Folded, width: float, height: float) -> float:
     """The scale at which the figure fills the room."""
     w, h = extent(picture.seen)
     return min(width / w, height / h, 1.0)
+
+
+def _full(picture: Folded, notes: Notes, room: tuple[float, float], k: float) -> float:
+    """The scale at which the figure fills what its words and arrows leave of the room.
+
+    They have the same size on every scale, and `notes` tell for scale k what they take.
+    """
+    sides = zip(extent(picture.seen), (notes.width, notes.height), room, strict=True)
+    return min(max(k / 2, (free - (taken - side * k)) / side) for side, taken, free in sides)
