@@ -31,6 +31,7 @@ from booklet.draw.label import CAP, KEEP, LABEL, fitted
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke, move
 from booklet.draw.typeface import Faces
 from booklet.flat.flatten import points_of
+from booklet.flat.own_label import own_labels
 from booklet.flat.path import Path, Point, polyline
 from booklet.flat.pattern import MatLayer, Panel, Pattern
 from booklet.fold.touch import spot
@@ -119,7 +120,8 @@ def step_diagram(
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     marks += arrows
     named = [p for p in pattern.panels if p.name in {*show.close, *show.glued}]
-    marks += _names([(p.label, p.shape) for p in named], frame, faces, taken)
+    called = own_labels(pattern, show.back)
+    marks += _names([(called[p.name], p.shape) for p in named], frame, faces, taken)
     marks += _names([(mat.name, mat.shape) for mat in show.mats], lifted, faces, taken)
     if show.size is not None:
         marks += _sized(show.name, show.size, (width, height), faces)

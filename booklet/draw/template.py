@@ -19,6 +19,7 @@ from booklet.draw.label import fitted, words_area
 from booklet.draw.mark import Clip, Drawing, Label, Mark, Stroke, move
 from booklet.draw.typeface import Faces
 from booklet.flat.chart import score_chart
+from booklet.flat.own_label import own_labels
 from booklet.flat.path import rectangle
 from booklet.flat.pattern import MatLayer, Panel, Pattern
 from booklet.measure.rounding import Printer
@@ -49,9 +50,11 @@ def template(
     frame = Frame()
     marks: list[Mark] = []
     tabs = {name for piece, name in glued if piece == pattern.id}
+    names = own_labels(pattern)
     for panel in pattern.panels:
         if panel.name in tabs:
-            words = fitted(_label_lines(panel, printer, True), panel.shape, faces)
+            lines_of = _label_lines(panel, names[panel.name], printer, True)
+            words = fitted(lines_of, panel.shape, faces)
             lines = hatch(panel.shape.buffer(-0.8).difference(words_area(words, faces)))
             if lines.commands:
                 marks.append(Stroke(lines, "hatch", "glue"))
@@ -77,21 +80,23 @@ def panel_labels(
 ) -> list[Mark]:
     """Each panel's name and size in its middle, or in the middle of what is `seen` of it."""
     marks: list[Mark] = []
+    names = own_labels(pattern)
     for panel in pattern.panels:
         area = panel.shape if seen is None else panel.shape.intersection(seen)
         if isinstance(area, Polygon) and not area.is_empty:
-            marks += fitted(_label_lines(panel, printer, panel.name in tabs), area, faces)
+            lines = _label_lines(panel, names[panel.name], printer, panel.name in tabs)
+            marks += fitted(lines, area, faces)
     return marks
 
 
-def _label_lines(panel: Panel, printer: Printer, is_tab: bool) -> list[str]:
+def _label_lines(panel: Panel, name: str, printer: Printer, is_tab: bool) -> list[str]:
     """A glued tab says so, any other panel its size."""
     if is_tab:
-        return [panel.label if panel.label == "tab" else f"{panel.label} (glue)"]
+        return [name if panel.label == "tab" else f"{name} (glue)"]
     wide, tall = panel.size
     if Polygon(panel.shape.exterior).area < MOSTLY * float(wide * tall):
-        return [panel.label]
-    return [panel.label, printer.size(panel.size)]
+        return [name]
+    return [name, printer.size(panel.size)]
 
 
 def template_alt(pattern: Pattern, printer: Printer) -> str:

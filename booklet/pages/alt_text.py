@@ -35,7 +35,9 @@ def alt(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow] = ()) ->
     if step.attach:
         parts += _mats(piece, step)
     if step.buttons:
-        where = listed([f"the {labels(piece.model, (panel,))}" for panel in step.buttons])
+        where = listed(
+            [f"the {labels(piece.model, (panel,), turned=True)}" for panel in step.buttons]
+        )
         parts.append(f"The outside is up; {where} are tinted: the buttons go there.")
     return " ".join(parts)
 
@@ -66,7 +68,7 @@ def _folds(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
             groups.setdefault((hinge.parent, hinge.angle), []).append(name)
     for (parent, angle), names in groups.items():
         what = labels(model, [(own, name) for name in names], step.turned)
-        about = spoken_label(model, (own, parent))
+        about = spoken_label(model, (own, parent), step.turned)
         how = swing(piece.pattern, names[0], angle, step.turned)
         many = "swings" if len(names) == 1 else "swing"
         yield f"The {what} {many} about the edge of the {about} {how}."
@@ -87,7 +89,7 @@ def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     own = piece.pattern.id
     for (side, goal), tabs in groups.items():
         what = labels(model, [(own, tab) for tab in tabs], step.turned)
-        meets = spoken_label(model, (own, goal))
+        meets = spoken_label(model, (own, goal), step.turned)
         yield f"Hatching shows adhesive on the {side} of the {what}, to meet the {meets}."
     others = [panel for panel in step.join if panel[0] != own or panel[1] not in piece.touches]
     if others:
@@ -116,7 +118,7 @@ def _from(way: SlideArrow, turned: bool) -> str:
 def _mats(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     """Which mat goes where."""
     told = [
-        f"the {mat.name.lower()} over the {spoken_label(piece.model, (mat.piece, mat.panel))}"
+        f"the {mat.name.lower()} over the {spoken_label(piece.model, (mat.piece, mat.panel), True)}"
         for mat in piece.mats
         if mat.id in step.attach
     ]

@@ -169,7 +169,7 @@ def button_steps(pattern: Pattern, model: Model, outside_up: bool) -> list[Plann
         panels = [panel for panel in (on, meets) if panel is not None and panel[0] == pattern.id]
         if kind != "button" or not panels:
             continue
-        first, *more = (f"the {spoken_label(model, panel)}" for panel in panels)
+        first, *more = (f"the {spoken_label(model, panel, turned=True)}" for panel in panels)
         text = f"Fix a button to {first}" + "".join(f" and one to {one}" for one in more)
         if on in panels:
             text += f", with the string tied under {'the first' if more else 'it'}"

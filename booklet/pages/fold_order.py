@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from booklet.draw.diagram import numbered
+from booklet.flat.own_label import own_labels
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import degrees_text
 from booklet.measure.tolerance import ANGLE_DEG
@@ -116,12 +117,13 @@ def _rows(
 ) -> list[tuple[str, str, str]]:
     """A row for each panel, or for neighbours that fold `together` in one way."""
     rows: list[tuple[str, str, str]] = []
+    called = own_labels(pattern)
     for number, names in enumerate(rounds, 1):
         for name in names:
-            row = str(number), pattern.panel(name).label, _angles(model, pattern, name)
+            row = str(number), called[name], _angles(model, pattern, name)
             rows.append(_joined(rows, row) if together else row)
     for name in creased_only(model, pattern):
-        row = "–", pattern.panel(name).label, "crease only"
+        row = "–", called[name], "crease only"
         rows.append(_joined(rows, row) if together else row)
     return rows
 

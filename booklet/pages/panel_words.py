@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import combinations
 
-from booklet.flat.pattern import Hinge, Pattern
+from booklet.flat.own_label import own_labels, sides
+from booklet.flat.pattern import Hinge, Panel, Pattern
 from booklet.flat.reference import Reference
 from booklet.measure.rounding import degrees_text
-from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.across import size_name
 from booklet.stages import Model
 
@@ -35,14 +36,14 @@ def pattern_of(model: Model, piece: str) -> Pattern:
     return next(p for p in model.patterns if p.id == piece)
 
 
-def panel_label(model: Model, panel: Reference) -> str:
-    """The label of one panel."""
-    return pattern_of(model, panel[0]).panel(panel[1]).label
+def panel_label(model: Model, panel: Reference, turned: bool = False) -> str:
+    """The label of one panel, with its place or number where others of the piece share it."""
+    return own_labels(pattern_of(model, panel[0]), turned)[panel[1]]
 
 
-def spoken_label(model: Model, panel: Reference) -> str:
+def spoken_label(model: Model, panel: Reference, turned: bool = False) -> str:
     """The label of one panel as it stands in a sentence: what only tells a side needs a noun."""
-    return with_noun(panel_label(model, panel))
+    return with_noun(panel_label(model, panel, turned))
 
 
 def with_noun(label: str) -> str:
@@ -53,17 +54,25 @@ def with_noun(label: str) -> str:
 def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> str:
     """The labels of panels as a list in words; equal labels become a plural.
 
-    Where only some of those with one label are meant, their place is told too.
+    Where only some of those with one label are meant, their place is told too: one place for all
+    of them if there is one, else each by its own.
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for piece, name in panels:
-        groups.setdefault((piece, spoken_label(model, (piece, name))), []).append(name)
-    words = []
+        label = with_noun(pattern_of(model, piece).panel(name).label)
+        groups.setdefault((piece, label), []).append(name)
+    words: list[str] = []
     for (piece, label), names in groups.items():
         unique = list(dict.fromkeys(names))
-        place = _place(pattern_of(model, piece), label, unique, turned)
-        one = f"{place} {label}" if place else label
-        words.append(one if len(unique) == 1 else plural(one))
+        pattern = pattern_of(model, piece)
+        like = [panel for panel in pattern.panels if with_noun(panel.label) == label]
+        place = _place(like, unique, turned)
+        if len(unique) == len(like):
+            words.append(label if len(unique) == 1 else plural(label))
+        elif len(unique) > 1 and place:
+            words.append(plural(f"{place} {label}"))
+        else:
+            words += [spoken_label(model, (piece, name), turned) for name in unique]
     return listed(words)
 
 
@@ -76,31 +85,17 @@ def plural(word: str) -> str:
     return f"{word}s"
 
 
-def _place(pattern: Pattern, label: str, names: Sequence[str], turned: bool) -> str:
+def _place(like: Sequence[Panel], names: Sequence[str], turned: bool) -> str:
     """ "left", "top right" ... where that tells these panels from others of the same label."""
-    like = [panel for panel in pattern.panels if with_noun(panel.label) == label]
-    if len(names) == len(like) or not 1 < len(like) <= MANY:
+    if not 1 < len(like) <= MANY:
         return ""
-    middles = {panel.name: panel.shape.centroid for panel in like}
-    way = -1.0 if turned else 1.0
-    xs = {name: middle.x * way for name, middle in middles.items()}
-    ys = {name: middle.y for name, middle in middles.items()}
-    across, up = (
-        (min(xs.values()) + max(xs.values())) / 2,
-        (min(ys.values()) + max(ys.values())) / 2,
-    )
-    sides = {
-        "left": {name for name, x in xs.items() if x < across - HAND_MM},
-        "right": {name for name, x in xs.items() if x > across + HAND_MM},
-        "top": {name for name, y in ys.items() if y > up + HAND_MM},
-        "bottom": {name for name, y in ys.items() if y < up - HAND_MM},
-    }
+    there = sides(like, turned)
     wanted = set(names)
-    for side, there in sides.items():
-        if there == wanted:
+    for side in ("left", "right", "top", "bottom"):
+        if there[side] == wanted:
             return side
     for first, second in combinations(("top", "bottom", "left", "right"), 2):
-        if sides[first] & sides[second] == wanted:
+        if there[first] & there[second] == wanted:
             return f"{first} {second}"
     return ""
 

@@ -38,7 +38,10 @@ Staged: TypeAlias = Flat | Folded | None
 
 @dataclass(frozen=True)
 class Shot:
-    """One of the pictures of a step; `words` say what it adds to those before it in the step."""
+    """One of the pictures of a step; `words` say what it adds to those before it in the step.
+
+    Those of the first stand in place of the step's own, which they are a part of; "" keeps these.
+    """
 
     picture: Staged
     words: str = ""

@@ -19,6 +19,7 @@ from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.alt_text import alt
 from booklet.pages.assembly import Moment, assembled, assemblies
 from booklet.pages.ending import ended, whole
+from booklet.pages.filling import filling_words
 from booklet.pages.lying import Lot, sheet_or_blocks
 from booklet.pages.panel_words import listed, panel_label
 from booklet.pages.phases import in_phases
@@ -86,18 +87,30 @@ def _all_folded(
 def _shots(
     piece: Workpiece, work: _Work, step: PlannedStep, first: Sequence[Lot]
 ) -> tuple[tuple[Shot, ...], _Work]:
-    """The pictures of a step: what goes in `first`, then what it folds, part by part."""
+    """The pictures of a step: what goes in `first`, then what it folds, part by part.
+
+    Where booklet words the step, each picture has the words of its own part; the maker's words
+    stand whole beside the first, and those after it say what they move.
+    """
+    model = piece.model
+    whole = action_words(step, model, fills=bool(step.fill))
+    ours = step.text.endswith(whole)
     shots: list[Shot] = []
     if first and not step.turn:
         going_in, work = _filling(piece, work, step, first)
-        shots.append(Shot(going_in))
+        words = filling_words(step.fill, model) if step.fill else ""
+        shots.append(Shot(going_in, words))
     elif first:
         work = replace(work, filled=(*work.filled, *first))
     if first:
         step = replace(step, fill=())
     for part in in_phases(piece, work.state.angles, step):
         picture, work = _step(piece, work, part)
-        shots.append(Shot(picture, action_words(part, piece.model, begun=True) if shots else ""))
+        told = part if ours else replace(part, close=())
+        shots.append(Shot(picture, action_words(told, model, begun=bool(shots))))
+    begin = step.text.removesuffix(whole) + shots[0].words
+    split = ours and len(shots) > 1 and bool(shots[0].words)
+    shots[0] = replace(shots[0], words=begin if split else "")
     return tuple(shots), work
 
 
@@ -213,7 +226,7 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
     }
     closes = [name for owner, name in step.close if owner == own]
     named = {
-        name: panel_label(piece.model, (own, name))
+        name: panel_label(piece.model, (own, name), work.turned)
         for name in dict.fromkeys((*moves, *glued, *opened, *closes))
     }
     if not step.crease:

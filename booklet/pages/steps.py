@@ -74,7 +74,9 @@ def _cells(
     cells: list[Cell] = []
     for number, (step, shots) in enumerate(zip(steps, stage.shots, strict=True), 1):
         first, *more = shots
-        cells.append(_cell(number, step.title, step.text, first.picture, width, faces))
+        cells.append(
+            _cell(number, step.title, first.words or step.text, first.picture, width, faces)
+        )
         if step.photo is not None:
             said = step.photo.alt or f"Photo: {step.title}. {step.text}"
             shot = replace(step.photo, alt=said)

@@ -91,7 +91,7 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
         steps.append(PlannedStep(CREASE, CREASE_ALL, pattern.id, fold=folds, crease=True))
     mats = [mat for mat in model.mats if mat.piece == pattern.id]
     if mats:
-        where = listed([f"the {spoken_label(model, (mat.piece, mat.panel))}" for mat in mats])
+        where = listed([f"the {spoken_label(model, (mat.piece, mat.panel), True)}" for mat in mats])
         reveal = across(
             model,
             lambda m: model.printer.both(next(o.reveal for o in m.mats if o.id == mats[0].id)),

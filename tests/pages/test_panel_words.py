@@ -6,7 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from booklet.draw.mark import Label
+from booklet.draw.template import panel_labels
+from booklet.draw.typeface import load_faces
 from booklet.pages.panel_words import fold_sentence, labels, plural
+from booklet.pages.shot import Folded
+from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model, check_file
 from tests.folding import HEAD
@@ -126,3 +131,31 @@ def test_plurals() -> None:
     assert [plural(word) for word in words] == [
         "flaps", "side panels", "boxes", "bays", "plies", "hatches",
     ]  # fmt: skip
+
+
+def test_panels_without_a_place_in_common_are_named_one_by_one(model: Model) -> None:
+    """Two tabs across the corners are no "tabs": those would be all four."""
+    tabs = [("tray", "tab_a"), ("tray", "tab_d")]
+    assert labels(model, tabs) == "top left tab and bottom right tab"
+
+
+def test_template_words_and_pictures_call_a_panel_by_one_name(tmp_path: Path) -> None:
+    """What a callout says of a tab among four stands on the template too."""
+    model = checked(TRAY, tmp_path)
+    steps = planned_steps(model)
+    (pattern,) = model.patterns
+    printed = {
+        mark.text
+        for mark in panel_labels(pattern, [], model.printer, load_faces())
+        if isinstance(mark, Label)
+    }
+    called = {
+        name.text.rpartition(" ")[0]
+        for shots in set_stage(model, steps).shots
+        for shot in shots
+        if isinstance(shot.picture, Folded)
+        for name in shot.picture.seen.scene.names
+    }
+    assert {"top left tab", "left side", "right return"} <= called
+    assert {"left side", "right return"} <= printed
+    assert not called & {"tab", "side", "return"}

@@ -89,7 +89,7 @@ def test_what_ends_under_another_panel_has_a_picture_before_it(tmp_path: Path) -
     """Flaps in, then the top over them with its lip; the second picture says what it adds."""
     flaps, top = staged(TUBE, tmp_path).shots[2]
     assert names(flaps.picture) == ["dust 90°", "end 90°"]
-    assert flaps.words == ""
+    assert flaps.words == "Fold the dust and end in to 90°."
     assert names(top.picture) == ["lip 90°", "top 90°"]
     assert top.words == "Fold the top up to 90°. Fold the lip in and tuck it behind the front."
 
@@ -154,3 +154,25 @@ meets = "cube.front"
     assert [hatch.face for hatch in gluing.picture.seen.scene.hatches]
     assert "lip 90°" in names(closing.picture)
     assert closing.words == "Fold the lip in and tuck it behind the front."
+
+
+def test_no_picture_repeats_what_another_one_of_its_step_says(tmp_path: Path) -> None:
+    """Each picture has the words of its own part, where booklet words the step."""
+    model = built(TUBE, tmp_path)
+    steps = planned_steps(model)
+    last = set_stage(model, steps).shots[-1]
+    assert len(last) > 1
+    sentences = [part for shot in last for part in shot.words.split(". ")]
+    assert len(sentences) == len(set(sentences))
+    assert last[-1].words.endswith("tuck it behind the front.")
+    assert "tuck" not in last[0].words
+
+
+def test_the_makers_words_stand_whole_beside_the_first_picture(tmp_path: Path) -> None:
+    """Pictures after it say what they move, and do not tell of the closure once more."""
+    said = TUBE + 'say = "Fold both ends in, then the lid with its lip behind the front."\n'
+    last = staged(said, tmp_path).shots[-1]
+    assert len(last) > 1
+    assert last[0].words == ""
+    assert all(shot.words.startswith("Fold the ") for shot in last[1:])
+    assert not any("tuck" in shot.words for shot in last)
