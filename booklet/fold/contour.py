@@ -11,9 +11,9 @@ lines follow from the regions and cannot disagree with them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -24,7 +24,7 @@ from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.path import Point
 from booklet.fold.face import Face, Hinge, Point3
-from booklet.fold.hidden import Seen, Sight
+from booklet.fold.hidden import Sight
 from booklet.measure.tolerance import TOUCH_MM
 
 LineKind: TypeAlias = Literal["silhouette", "outline", "fold", "hidden"]
@@ -78,12 +78,13 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
     ]
     edges = _edges(faces)
     shown = [(sight.view.project(edge.start), sight.view.project(edge.end)) for edge in edges]
-    strips = _strips(edges, shown, sight)
+    sides = _sides(edges, shown, sight)
+    strips = _strips(edges, shown, sides, sight)
     found: list[tuple[LineKind, str, tuple[str, ...]]] = []
     straight: list[tuple[Point, Point]] = []
-    for edge, (start, end), spans in zip(edges, shown, strips, strict=True):
+    for edge, (start, end), side, spans in zip(edges, shown, sides, strips, strict=True):
         ids = tuple(faces[owner].id for owner in edge.owners)
-        folds = _folds(edge, (start, end), sight, styles)
+        folds = _folds(side, faces, styles)
         for kind, style, span in _kinds(spans, folds):
             found.append((kind, style, ids))
             straight.append((_between(start, end, span[0]), _between(start, end, span[1])))
@@ -212,59 +213,76 @@ def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, t
     return pieces
 
 
-def _strips(
+def _sides(
     edges: Sequence[_Edge], shown: Sequence[tuple[Point, Point]], sight: Sight
+) -> list[dict[int, Point]]:
+    """For each edge and owner the unit normal in the picture that points into that face.
+
+    Owners seen edge-on have none, and so has an edge that is seen as a point.
+    """
+    sides: list[dict[int, Point]] = [{} for _ in edges]
+    asked = [
+        (number, owner)
+        for number, edge in enumerate(edges)
+        for owner in edge.owners
+        if not sight.seen[owner].surface.edge_on
+    ]
+    if not asked:
+        return sides
+    ends = np.array([shown[number] for number, _ in asked])
+    way = ends[:, 1] - ends[:, 0]
+    length = np.hypot(way[:, 0], way[:, 1])
+    normal = np.column_stack([-way[:, 1], way[:, 0]]) / np.maximum(length, TOUCH_MM)[:, None]
+    probe = ends.mean(axis=1) + normal * INSIDE
+    areas = np.array([sight.seen[owner].surface.area for _, owner in asked], dtype=object)
+    shapely.prepare(areas)
+    inside = shapely.contains_xy(areas, probe[:, 0], probe[:, 1])
+    normal[~inside] *= -1
+    for (number, owner), (x, y), long in zip(
+        asked, normal.tolist(), (length > TOUCH_MM).tolist(), strict=True
+    ):
+        if long:
+            sides[number][owner] = (x, y)
+    return sides
+
+
+def _strips(
+    edges: Sequence[_Edge],
+    shown: Sequence[tuple[Point, Point]],
+    sides: Sequence[Mapping[int, Point]],
+    sight: Sight,
 ) -> list[dict[int, list[Span]]]:
     """For each edge and owner the spans (0 to 1 along the edge) where that owner is seen there.
 
     `shown` holds the ends of each edge in the picture.
     """
     result: list[dict[int, list[Span]]] = [{} for _ in edges]
-    lines: list[tuple[Point, Point]] = []
-    regions: list[BaseGeometry] = []
-    asked: list[tuple[int, int, Point, Point]] = []
-    for number, (edge, (start, end)) in enumerate(zip(edges, shown, strict=True)):
+    asked: list[tuple[int, int]] = []
+    for number, edge in enumerate(edges):
         for owner in edge.owners:
-            seen = sight.seen[owner]
-            if seen.surface.edge_on:
+            if sight.seen[owner].surface.edge_on:
                 result[number][owner] = uncovered((edge.start, edge.end), sight)
-                continue
-            side = inward(start, end, seen)
-            if side is None or seen.region.is_empty:
-                continue
-            dx, dy = side[0] * INSIDE, side[1] * INSIDE
-            moved = (start[0] + dx, start[1] + dy), (end[0] + dx, end[1] + dy)
-            lines.append(moved)
-            regions.append(seen.region)
-            asked.append((number, owner, *moved))
-    if not lines:
+            elif owner in sides[number] and not sight.seen[owner].region.is_empty:
+                asked.append((number, owner))
+    if not asked:
         return result
-    pieces = np.asarray(shapely.linestrings(np.array(lines)), dtype=object)
-    around = np.array(regions, dtype=object)
+    ends = np.array([shown[number] for number, _ in asked])
+    ends += np.array([sides[number][owner] for number, owner in asked])[:, None] * INSIDE
+    pieces = np.asarray(shapely.linestrings(ends), dtype=object)
+    around = np.array([sight.seen[owner].region for _, owner in asked], dtype=object)
     shapely.prepare(around)
     # Most edges are seen from end to end or not at all, which is far quicker to find out than
     # what is left.
     whole, meets = shapely.covers(around, pieces), shapely.intersects(around, pieces)
-    pieces[~meets] = LineString()
-    rest = meets & ~whole
-    pieces[rest] = shapely.intersection(pieces[rest], around[rest])
-    for (number, owner, start, end), piece in zip(asked, pieces, strict=True):
-        result[number][owner] = _spans(piece, start, end)
+    rest = np.flatnonzero(meets & ~whole)
+    cut = dict(zip(rest.tolist(), shapely.intersection(pieces[rest], around[rest]), strict=True))
+    for index, (number, owner) in enumerate(asked):
+        start, end = ends[index].tolist() if index in cut else ((0.0, 0.0), (0.0, 0.0))
+        spans = (
+            _spans(cut[index], start, end) if index in cut else [(0.0, 1.0)] * bool(whole[index])
+        )
+        result[number][owner] = spans
     return result
-
-
-def inward(start: Point, end: Point, seen: Seen) -> Point | None:
-    """The unit normal of a projected edge that points into its face; None if it has no length."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    length = float(np.hypot(dx, dy))
-    if length <= TOUCH_MM:
-        return None
-    nx, ny = -dy / length, dx / length
-    middle = (start[0] + end[0]) / 2, (start[1] + end[1]) / 2
-    inside = shapely.contains_xy(
-        seen.surface.area, middle[0] + nx * INSIDE, middle[1] + ny * INSIDE
-    )
-    return (nx, ny) if inside else (-nx, -ny)
 
 
 def _spans(piece: BaseGeometry, start: Point, end: Point) -> list[Span]:
@@ -340,20 +358,14 @@ def _kinds(
 
 
 def _folds(
-    edge: _Edge, shown: tuple[Point, Point], sight: Sight, styles: dict[frozenset[str], str]
+    sides: Mapping[int, Point], faces: Sequence[Face], styles: Mapping[frozenset[str], str]
 ) -> list[tuple[tuple[int, int], str]]:
-    """Each two hinged owners that lie on opposite sides of the edge in the picture."""
-    start, end = shown
+    """Each two hinged owners of an edge that lie on opposite `sides` of it in the picture."""
     found: list[tuple[tuple[int, int], str]] = []
-    for index, one in enumerate(edge.owners):
-        for other in edge.owners[index + 1 :]:
-            first, second = sight.seen[one], sight.seen[other]
-            style = styles.get(frozenset((first.face.id, second.face.id)))
-            if style is None or first.surface.edge_on or second.surface.edge_on:
-                continue
-            sides = inward(start, end, first), inward(start, end, second)
-            if sides[0] and sides[1] and sides[0] != sides[1]:
-                found.append(((one, other), style))
+    for one, other in combinations(sides, 2):
+        style = styles.get(frozenset((faces[one].id, faces[other].id)))
+        if style is not None and sides[one] != sides[other]:
+            found.append(((one, other), style))
     return found
 
 
@@ -379,5 +391,7 @@ def _off_band(
     rest[crossing] = shapely.difference(rest[crossing], band)
     parts, owners = shapely.get_parts(rest, return_index=True)
     long = shapely.length(parts) > 2 * TOUCH_MM
-    for part, owner in zip(parts[long], owners[long], strict=True):
-        yield int(owner), tuple((x, y) for x, y in part.coords)
+    points, part_of = shapely.get_coordinates(parts[long], return_index=True)
+    starts = np.flatnonzero(np.diff(part_of, prepend=-1))
+    for owner, part in zip(owners[long].tolist(), np.split(points, starts[1:]), strict=True):
+        yield owner, tuple((x, y) for x, y in part.tolist())

@@ -172,9 +172,7 @@ def _together(
     ]
 
 
-def _with_way(
-    place: Placement | None, ways: Mapping[str, Triple | None]
-) -> Placement | None:
+def _with_way(place: Placement | None, ways: Mapping[str, Triple | None]) -> Placement | None:
     return None if place is None else replace(place, off=ways.get(place.piece))
 
 
