@@ -197,13 +197,13 @@ def _face_marks(
 ) -> list[Mark]:
     """The region in its shade, `grown` by so many mm, with dots if its paper has a pattern."""
     region = on_paper(seen.region, scale)
-    if region.is_empty or region.buffer(-THIN).is_empty:
+    if region.is_empty or _is_thin(region):
         return []
     skin = skins.get(seen.style, skins["inside"])
     normal = seen.face.normal
     turn = 1.0 if seen.side == "front" else -1.0
     in_view = tuple(turn * dot(normal, axis) for axis in (view.right, view.up, view.toward))
-    painted = region.buffer(grown) if grown else region
+    painted = region.buffer(grown, join_style="mitre") if grown else region
     marks: list[Mark] = [
         Area(polygon_path(painted), shade(skin, (in_view[0], in_view[1], in_view[2])))
     ]
@@ -211,6 +211,13 @@ def _face_marks(
         dots = _dots(seen, region, view, scale)
         marks += [Area(dots, "shade4")] if dots.commands else []
     return marks
+
+
+def _is_thin(region: BaseGeometry) -> bool:
+    """Whether the region is nowhere as wide as twice `THIN`."""
+    # The largest circle inside is about as wide as area by length of border: twice that is enough
+    # for most, and far quicker to find out.
+    return bool(region.area < 2 * THIN * region.length and region.buffer(-THIN).is_empty)
 
 
 def _dots(seen: Seen, region: BaseGeometry, view: View, scale: float) -> Path:
@@ -258,14 +265,14 @@ def _hatch_style(item: Hatch, scene: Scene) -> str:
 
 def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Mark]:
     """Dotted outlines, less what paper covers."""
+    stretches = [stretch for ghost in ghosts for stretch in ghost.stretches]
     lines = []
-    for ghost in ghosts:
-        for a, b in ghost.stretches:
-            (x0, y0), (x1, y1) = sight.view.project(a), sight.view.project(b)
-            for s, e in uncovered((a, b), sight):
-                lines.append(
-                    [((x0 + (x1 - x0) * t) * scale, (y0 + (y1 - y0) * t) * scale) for t in (s, e)]
-                )
+    for (a, b), spans in zip(stretches, uncovered(stretches, sight), strict=True):
+        (x0, y0), (x1, y1) = sight.view.project(a), sight.view.project(b)
+        for span in spans:
+            lines.append(
+                [((x0 + (x1 - x0) * t) * scale, (y0 + (y1 - y0) * t) * scale) for t in span]
+            )
     return [Stroke(path, "before") for path in _chains(lines)]
 
 

@@ -258,12 +258,16 @@ def _strips(
     """
     result: list[dict[int, list[Span]]] = [{} for _ in edges]
     asked: list[tuple[int, int]] = []
+    edge_on: list[tuple[int, int]] = []
     for number, edge in enumerate(edges):
         for owner in edge.owners:
             if sight.seen[owner].surface.edge_on:
-                result[number][owner] = uncovered((edge.start, edge.end), sight)
+                edge_on.append((number, owner))
             elif owner in sides[number] and not sight.seen[owner].region.is_empty:
                 asked.append((number, owner))
+    free = uncovered([(edges[number].start, edges[number].end) for number, _ in edge_on], sight)
+    for (number, owner), spans in zip(edge_on, free, strict=True):
+        result[number][owner] = spans
     if not asked:
         return result
     ends = np.array([shown[number] for number, _ in asked])
@@ -298,30 +302,36 @@ def _spans(piece: BaseGeometry, start: Point, end: Point) -> list[Span]:
     return spans
 
 
-def uncovered(segment: tuple[Point3, Point3], sight: Sight) -> list[Span]:
-    """The spans (0 to 1) of a segment in space that no face lies in front of."""
-    start, end = (sight.view.project(p) for p in segment)
-    near = [sight.view.depth(p) for p in segment]
-    covered: list[Span] = []
-    if abs(end[0] - start[0]) + abs(end[1] - start[1]) <= TOUCH_MM:
+def uncovered(segments: Sequence[tuple[Point3, Point3]], sight: Sight) -> list[list[Span]]:
+    """For each segment in space the spans (0 to 1) that no face lies in front of.
+
+    Those that are seen as a point have none.
+    """
+    if not segments:
         return []
-    line = LineString([start, end])
-    for seen in sight.seen:
-        a, b, c = seen.surface.slope
-        over = [
-            a * p[0] + b * p[1] + c - depth - TOUCH_MM
-            for p, depth in zip((start, end), near, strict=True)
-        ]
-        if seen.surface.edge_on or max(over) <= 0 or not line.intersects(seen.surface.area):
-            continue
+    ends = np.array([[sight.view.project(p) for p in segment] for segment in segments])
+    depths = np.array([[sight.view.depth(p) for p in segment] for segment in segments])
+    slopes = np.array([seen.surface.slope for seen in sight.seen]).reshape(-1, 3)
+    areas = np.array([seen.surface.area for seen in sight.seen], dtype=object)
+    # How far each face lies in front of both ends of each segment.
+    over = ends @ slopes[:, :2].T + slopes[:, 2] - depths[:, :, None] - TOUCH_MM
+    lines = np.asarray(shapely.linestrings(ends), dtype=object)
+    which, face = shapely.STRtree(areas).query(lines)
+    keep = over[which, :, face].max(axis=1) > 0
+    which, face = which[keep], face[keep]
+    parts = shapely.intersection(lines[which], areas[face])
+    covered: list[list[Span]] = [[] for _ in segments]
+    pairs = zip(which.tolist(), over[which, :, face].tolist(), parts, strict=True)
+    for number, (first, last), part in pairs:
         s, e = 0.0, 1.0
-        if min(over) < 0:
-            at = over[0] / (over[0] - over[1])
-            s, e = (at, 1.0) if over[1] > 0 else (0.0, at)
-        for lo, hi in _spans(line.intersection(seen.surface.area), start, end):
+        if min(first, last) < 0:
+            at = first / (first - last)
+            s, e = (at, 1.0) if last > 0 else (0.0, at)
+        for lo, hi in _spans(part, *ends[number].tolist()):
             if min(hi, e) > max(lo, s):
-                covered.append((max(lo, s), min(hi, e)))
-    return _gaps(covered)
+                covered[number].append((max(lo, s), min(hi, e)))
+    short = np.abs(ends[:, 1] - ends[:, 0]).sum(axis=1) <= TOUCH_MM
+    return [[] if gone else _gaps(spans) for gone, spans in zip(short, covered, strict=True)]
 
 
 def _gaps(spans: Iterable[Span]) -> list[Span]:

@@ -9,7 +9,8 @@ from __future__ import annotations
 from itertools import pairwise
 
 import numpy as np
-from shapely import set_precision
+import shapely
+from numpy.typing import NDArray
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon, box
 
@@ -20,6 +21,8 @@ from booklet.fold.face import Loop
 from booklet.fold.pose import Floats, as_points
 from booklet.measure.tolerance import SAME_MM, TOUCH_MM
 
+POLYGON = int(shapely.GeometryType.POLYGON)
+
 
 def strips(bent: BentPose, name: str, shape: Polygon | None = None) -> list[tuple[Loop, ...]]:
     """Outer loop and holes of each strip of a panel (or of `shape` on it), along `across`."""
@@ -29,26 +32,30 @@ def strips(bent: BentPose, name: str, shape: Polygon | None = None) -> list[tupl
     (ox, oy), (ax, ay), (bx, by) = bend.origin, bend.across, bend.along
     turned = affine_transform(whole, [ax, ay, bx, by, -(ox * ax + oy * ay), -(ox * bx + oy * by)])
     low, high = turned.bounds[1] - 1, turned.bounds[3] + 1
-    result: list[tuple[Loop, ...]] = []
-    for u0, u1 in pairwise(bend.stations()):
-        cut = set_precision(turned.intersection(box(u0, low, u1, high)), SAME_MM)
-        for part in getattr(cut, "geoms", [cut]):
-            if isinstance(part, Polygon) and part.area > TOUCH_MM:
-                result.append(_loops(bent, name, part))
-    return result
+    stations = bend.stations()
+    bands = [box(left, low, right, high) for left, right in pairwise(stations.tolist())]
+    cuts = shapely.set_precision(shapely.intersection(turned, bands), SAME_MM)
+    parts = shapely.get_parts(cuts)
+    parts = parts[(shapely.get_type_id(parts) == POLYGON) & (shapely.area(parts) > TOUCH_MM)]
+    return _loops(bent, name, parts)
 
 
-def _loops(bent: BentPose, name: str, part: Polygon) -> tuple[Loop, ...]:
+def _loops(bent: BentPose, name: str, parts: NDArray[np.object_]) -> list[tuple[Loop, ...]]:
+    """The rings of each part in space, all placed at once; outer rings run counterclockwise."""
     bend = bent.bends[name]
+    rings, part_of = shapely.get_rings(parts, return_index=True)
+    if not len(rings):
+        return []
+    outer = np.diff(part_of, prepend=-1) > 0
+    rings = np.where(outer & ~shapely.is_ccw(rings), shapely.reverse(rings), rings)
+    points, ring_of = shapely.get_coordinates(rings, return_index=True)
     frame = np.array([bend.across, bend.along])
-    loops = []
-    for index, ring in enumerate((part.exterior, *part.interiors)):
-        points = np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
-        if index == 0 and not ring.is_ccw:
-            points = points[::-1]
-        flat = points @ frame + np.asarray(bend.origin)
-        loops.append(as_points(bent.place(name, flat, coarse=True)))
-    return tuple(loops)
+    placed = bent.place(name, points @ frame + np.asarray(bend.origin), coarse=True)
+    ends = np.flatnonzero(np.diff(ring_of)) + 1
+    result: list[list[Loop]] = [[] for _ in parts]
+    for part, loop in zip(part_of.tolist(), np.split(placed, ends), strict=True):
+        result[part].append(as_points(loop[:-1]))
+    return [tuple(loops) for loops in result]
 
 
 def _chorded(pattern: Pattern, panel: Panel, bend: Bend) -> Polygon:

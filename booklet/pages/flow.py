@@ -219,9 +219,7 @@ class Composer:
         styled = [(head, scale.SMALL_STRONG), *((row, scale.TEXT) for row in rows)]
         return sum(self._row_height(cells, widths, style) for cells, style in styled)
 
-    def _row_height(
-        self, cells: Sequence[str], widths: Sequence[float], style: TypeStyle
-    ) -> float:
+    def _row_height(self, cells: Sequence[str], widths: Sequence[float], style: TypeStyle) -> float:
         wrapped = [
             wrap(cell, style, width - 3.0, self.faces)
             for cell, width in zip(cells, widths, strict=True)
