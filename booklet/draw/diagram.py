@@ -44,7 +44,8 @@ class Highlight:
 
     What is to `fold` while it lies flat is folded and opened again: a crease.
     `worn` are mats that are on it already; `back` shows the outside; `turn` adds the sign for
-    turning over; `name` and `size` (along and up) are written on a bare blank.
+    turning over; `name` and `size` (along and up) are written on a bare blank. `discs` are buttons
+    and the like on the side that is seen.
     """
 
     fold: tuple[str, ...] = ()
@@ -59,6 +60,7 @@ class Highlight:
     turn: bool = False
     name: str = ""
     size: tuple[str, str] | None = None
+    discs: tuple[Polygon, ...] = ()
 
 
 LIFTED = 2.6
@@ -116,6 +118,9 @@ def step_diagram(
     for mat in show.mats:
         path = lifted.path(polygon_path(mat.shape))
         marks += [Area(path, "shade3"), Stroke(path, "medium")]
+    for disc in show.discs:
+        path = frame.path(polygon_path(disc))
+        marks += [Area(path, "shade4"), Stroke(path, "hair")]
     arrows = _creases(pattern, show, frame)
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     marks += arrows

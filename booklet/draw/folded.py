@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-import numpy as np
 from shapely.geometry import Polygon
 
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
@@ -27,16 +26,15 @@ from booklet.draw.motion import (
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import SKINS, Skin, coloured
 from booklet.draw.solid import Hatch, Scene, SeenScene, figure_box, see_scene
+from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Sight, see
-from booklet.fold.pose import Floats, Posed, as_points, in_space
-from booklet.fold.touch import Side, inside_up
+from booklet.fold.pose import Posed
+from booklet.fold.touch import Side
 from booklet.fold.view import View, placed, turned_over
 
-LAYERS = 4
-"""Places that a layer of panels has for what lies on it: a mat one off, contents two."""
 LOW = tuple(placed(turn, 15) for turn in (-30, 30, -150, 150))
 """Where a reader looks in under a panel to see the glue behind it, for that one picture."""
 TURNED_LOW = tuple(turned_over(view) for view in LOW)
@@ -53,51 +51,6 @@ TURNED = tuple(turned_over(view) for view in VIEWPOINTS)
 def flat_state() -> State:
     """Nothing folded, nothing attached."""
     return State({})
-
-
-def state_faces(
-    pattern: Pattern, state: State, pose: Posed, layers: Mapping[str, int]
-) -> tuple[Face, ...]:
-    """Panels and mats in space; faces are named by panel, mats by "mat:" and their id.
-
-    `layers` says for each panel how far it lies on the side of its inside (`inward_layers`).
-    """
-    faces = []
-    for panel in pattern.panels:
-        matrix = pose.matrix(panel.name)
-        loops = _loops(panel.shape, matrix)
-        place = layer_now(pose, panel.name, layers)
-        faces.append(Face(panel.name, loops[0], loops[1:], layer=place))
-    for mat in state.mats:
-        if mat.piece != pattern.id:
-            continue
-        loops = _loops(mat.shape, pose.matrix(mat.panel))
-        skin = f"mat:{mat.id}"
-        # A mat lies on the outside of its panel, and is seen from there.
-        place = layer_now(pose, mat.panel, layers) - inside_up(pose, mat.panel)
-        faces.append(Face(skin, loops[0][::-1], loops[1:], skin, skin, place))
-    return tuple(faces)
-
-
-def inward_layers(done: Posed, layers: Mapping[str, int]) -> dict[str, int]:
-    """Layers of the finished piece, told along each panel's own inside: they hold in every pose."""
-    return {name: layer * inside_up(done, name) for name, layer in layers.items()}
-
-
-def layer_now(pose: Posed, panel: str, layers: Mapping[str, int]) -> int:
-    """The layer of a panel in this pose, with places for what lies on it."""
-    return LAYERS * layers.get(panel, 0) * inside_up(pose, panel)
-
-
-def _loops(shape: Polygon, matrix: Floats) -> tuple[Loop, ...]:
-    rings = [shape.exterior, *shape.interiors]
-    loops = []
-    for index, ring in enumerate(rings):
-        points = np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
-        if index == 0 and not ring.is_ccw:
-            points = points[::-1]
-        loops.append(as_points(in_space(matrix, points)))
-    return tuple(loops)
 
 
 def hinges(pattern: Pattern, pose: Posed, folding: Sequence[str], view: View) -> tuple[Hinge, ...]:
@@ -198,6 +151,12 @@ def stage(
         faces = (*strips, *(face for face in faces if face.id not in flat))
         folds = bent_hinges(bent, strips, folds)
         sight = see(faces, view)
+    # What is fastened on is small: it has no say in where the reader stands.
+    bends = bent.bends if bent is not None else ()
+    on_it = fastened_faces(look.now, look.pose, layers, bends)
+    if on_it:
+        faces = (*faces, *on_it)
+        sight = see(faces, view)
     scene = Scene(
         faces=faces,
         hinges=folds,
@@ -289,7 +248,7 @@ def _glue(look: _Look, shown: Shown) -> tuple[Hatch, ...]:
     for name in _hidden_glue(look.sight, shown):
         land = shown.lands.get(name)
         if land is not None:
-            loop = _loops(land.shape, look.pose.matrix(land.panel))[0]
+            loop = loops_of(land.shape, look.pose.matrix(land.panel))[0]
             glue.append(Hatch(land.panel, loop, land.side))
     return tuple(glue)
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -17,7 +17,8 @@ from shapely.geometry import LineString, Polygon
 from booklet.draw.arrow import FoldArrow, Head
 from booklet.draw.solid import Ghost
 from booklet.flat.pattern import Hinge, MatLayer, Pattern
-from booklet.fold.face import Point3, turned_about
+from booklet.fold.face import Loop, Point3, turned_about
+from booklet.fold.fastening import Fastening
 from booklet.fold.join import landing, reach
 from booklet.fold.pose import Posed, as_points, in_space
 from booklet.fold.touch import at_angles, spot
@@ -37,10 +38,15 @@ glue goes in between."""
 
 @dataclass(frozen=True)
 class State:
-    """A piece on its way: the angle of each folded panel, in their turn, and the mats on it."""
+    """A piece on its way: the angle of each folded panel, in their turn, and the mats on it.
+
+    `fixed` are discs that are on it; `wraps` what goes round it, in parts, once it is shut.
+    """
 
     angles: Mapping[str, float]
     mats: tuple[MatLayer, ...] = ()
+    fixed: tuple[Fastening, ...] = ()
+    wraps: tuple[Loop, ...] = ()
 
 
 def posed(rest: Posed, state: State) -> Posed:
@@ -62,7 +68,8 @@ def under_way(rest: Posed, before: State, folding: Sequence[str]) -> State:
             way = targets[name] - now
             part = math.copysign(min(PART * abs(way), FARTHEST), way)
             angles[name] = now + (way if name in done else part)
-    return State(angles, before.mats)
+    # What goes round it is off while something moves.
+    return replace(before, angles=angles, wraps=() if folding else before.wraps)
 
 
 def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
@@ -89,7 +96,7 @@ def opened_again(state: State, panels: Sequence[str], share: float) -> State:
         name: angle * (1 - share) if name in panels else angle
         for name, angle in state.angles.items()
     }
-    return State(angles, state.mats)
+    return replace(state, angles=angles, wraps=())
 
 
 def ghosts(rest: Posed, before: State, folding: Sequence[str]) -> tuple[Ghost, ...]:

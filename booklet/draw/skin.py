@@ -37,6 +37,7 @@ SKINS: Mapping[str, Skin] = MappingProxyType(
         "outside": Skin(0.80, 0.62),
         "mat": Skin(0.985, 0.88, edge="hair", dots=True),
         "dot": Skin(0.45, 0.40, edge="hair"),
+        "ribbon": Skin(0.55, 0.42, edge="hair"),
         "contents": Skin(0.94, 0.84, edge="outline"),
     }
 )

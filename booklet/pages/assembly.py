@@ -12,14 +12,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from booklet.draw.arrow import SlideArrow
-from booklet.draw.folded import hinges, state_faces
+from booklet.draw.folded import hinges
 from booklet.draw.motion import State, posed
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import Skin
 from booklet.draw.solid import Hatch, Scene, SeenScene, see_scene
+from booklet.draw.state_face import fastened_faces, state_faces
 from booklet.flat.pattern import JoinPair
 from booklet.fold.best_view import best_sight
 from booklet.fold.face import Face, Hinge, Loop
+from booklet.fold.hidden import see
 from booklet.fold.layer import turned_up
 from booklet.fold.pose import Floats, as_points, in_space, outline
 from booklet.fold.view import FLAT
@@ -95,6 +97,7 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
     """The pieces in their places, or one of them on its way there, with an arrow."""
     pieces = {piece.pattern.id: piece for piece in assembly.pieces}
     faces: list[Face] = []
+    on_them: list[Face] = []
     folds: list[Hinge] = []
     names: list[Name] = []
     about: list[str] = []
@@ -109,6 +112,8 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
         between = _between(pieces) if lying.faces else 0
         faces += [_placed(face, id_, matrix, over) for face in own]
         faces += [_placed(face, id_, matrix, between) for face in lying.faces]
+        fixed = fastened_faces(states[id_], pose, piece.layers)
+        on_them += [_placed(face, id_, matrix, over) for face in fixed]
         names += [Name(f"{id_}/{face}", words) for face, words in lying.named.items()]
         about += [f"{id_}/{face}" for face in lying.about]
         arrows += [_carried(arrow, matrix) for arrow in lying.arrows]
@@ -126,6 +131,9 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
     glue = tuple(_glue(join, pieces, states, moment) for join in moment.glue)
     sight = best_sight(faces, [*about, *(hatch.face for hatch in glue)])
     looks["inside"] = looks[f"{assembly.pieces[0].pattern.id}/inside"]
+    faces += on_them
+    if on_them:  # they are small: they have no say in where the reader stands
+        sight = see(faces, sight.view)
     scene = Scene(tuple(faces), tuple(folds), tuple(arrows), (), glue, tuple(names), looks)
     return see_scene(scene, sight.view, sight)
 

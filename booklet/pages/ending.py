@@ -7,10 +7,13 @@ together, and one open with its contents.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
+from types import MappingProxyType
 
 from booklet.draw.folded import Shown, flat_state, stage
 from booklet.draw.motion import State
 from booklet.flat.pattern import Pattern
+from booklet.fold.view import View
 from booklet.pages.assembly import Assembly, Moment, assembled, assemblies
 from booklet.pages.closing import closures, unfolded_chain
 from booklet.pages.lying import sheet_or_blocks
@@ -31,19 +34,25 @@ def ended(
     shots: tuple[tuple[Shot, ...], ...],
     pieces: Mapping[str, Workpiece],
     done: Mapping[str, State],
+    views: Mapping[str, View | None] = MappingProxyType({}),
 ) -> Stage:
-    """The stage with what the cover shows: pieces finished, and one open."""
+    """The stage with what the cover shows: pieces finished, and one open.
+
+    `views` are those of the last picture of each piece: the finished one keeps it if it can.
+    """
     groups = assemblies(pieces)
     together = {piece.pattern.id for group in groups for piece in group.pieces}
     folding = [piece for piece in pieces.values() if piece.pattern.hinges]
     folding.sort(key=lambda piece: -piece.pattern.blank[0] * piece.pattern.blank[1])
-    states = {id_: whole(piece, done[id_]) for id_, piece in pieces.items()}
+    states = {id_: shut(piece, done[id_]) for id_, piece in pieces.items()}
     alone = [piece for piece in folding if piece.pattern.id not in together]
     finished = [
         Folded(assembled(group, states, Moment()), f"{named(group)}, put together.")
         for group in groups
     ]
-    finished += [_finished(piece, states[piece.pattern.id]) for piece in alone]
+    finished += [
+        _finished(piece, states[piece.pattern.id], views.get(piece.pattern.id)) for piece in alone
+    ]
     shown = tuple(finished[:COVERED_PIECES])
     first = named(groups[0]) if groups else alone[0].pattern.name if alone else ""
     words = f"This is the finished {first.lower()}." if first else ""
@@ -53,7 +62,7 @@ def ended(
             drawn = Folded(whole_out, f"{named(group)}, drawn out.")
             return Stage(shots, shown, drawn, end_words=words)
     for piece in folding:
-        opened = _opened(piece, states[piece.pattern.id])
+        opened = _opened(piece, states[piece.pattern.id], views.get(piece.pattern.id))
         if opened is not None:
             full = bool(piece.lots) and not groups and not _closed_by(piece)
             ends_open = full and piece is folding[0]
@@ -71,7 +80,7 @@ def named(group: Assembly) -> str:
 def finished_piece(model: Model, pattern: Pattern) -> Folded:
     """A piece with every fold made, whatever the steps show."""
     piece = workpieces(model)[pattern.id]
-    return _finished(piece, whole(piece, flat_state()))
+    return _finished(piece, shut(piece, flat_state()))
 
 
 def whole(piece: Workpiece, state: State) -> State:
@@ -79,13 +88,19 @@ def whole(piece: Workpiece, state: State) -> State:
     angles = dict(state.angles)
     for hinge in piece.pattern.hinges:
         angles.setdefault(hinge.panel, hinge.angle)
-    return State(angles, piece.mats)
+    return State(angles, piece.mats, state.fixed)
 
 
-def _finished(piece: Workpiece, state: State) -> Folded:
-    # A piece that is open at the back is shown from there: else it looks like a block.
-    shown = Shown(behind=piece.opens_behind)
-    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
+def shut(piece: Workpiece, state: State) -> State:
+    """The whole piece, with all that keeps it shut."""
+    around = tuple(loop for loops in piece.wraps.values() for loop in loops)
+    return replace(whole(piece, state), fixed=piece.discs, wraps=around)
+
+
+def _finished(piece: Workpiece, state: State, last: View | None = None) -> Folded:
+    # A piece that stays open at the back is shown from there: else it looks like a block.
+    shown = Shown(behind=piece.opens_behind and not _closed_by(piece))
+    seen = stage(piece.rest, state, shown, piece.layers, piece.looks, last)
     return Folded(seen, f"{piece.pattern.name}, finished.")
 
 
@@ -94,7 +109,7 @@ def _closed_by(piece: Workpiece) -> list[str]:
     return [on[1] for _, on, _ in closures(piece.model) if on[0] == piece.pattern.id]
 
 
-def _opened(piece: Workpiece, end: State) -> Folded | None:
+def _opened(piece: Workpiece, end: State, last: View | None) -> Folded | None:
     """The piece before its last closing, with its contents; None if nothing closes or fills it."""
     turns = piece.turns
     chains = [unfolded_chain(piece.pattern, name, set()) for name in _closed_by(piece)]
@@ -108,12 +123,13 @@ def _opened(piece: Workpiece, end: State) -> Folded | None:
         for name, angle in end.angles.items()
         if name not in lid and (name in glued or turns.get(name, -1) < first)
     }
-    state = State(angles, end.mats)
+    # What goes round it has been taken off.
+    state = State(angles, end.mats, end.fixed)
     lying = sheet_or_blocks(piece.rest, state, piece.layers, piece.lots)
     if not lid and not lying.faces:
         return _unfolding(piece, end, glued)
     shown = Shown(contents=lying.faces, named=lying.named, about=lying.about)
-    seen = stage(piece.rest, state, shown, piece.layers, piece.looks)
+    seen = stage(piece.rest, state, shown, piece.layers, piece.looks, last)
     what = ", open" if lid else ""
     tail = ", with its contents." if lying.faces else "."
     return Folded(seen, f"{piece.pattern.name}{what}{tail}")
@@ -130,6 +146,6 @@ def _unfolding(piece: Workpiece, end: State, glued: Collection[str]) -> Folded |
     angles = {
         name: angle * HALF_OPEN if name in names else angle for name, angle in end.angles.items()
     }
-    state = State(angles, end.mats)
+    state = State(angles, end.mats, end.fixed)
     seen = stage(piece.rest, state, Shown(), piece.layers, piece.looks)
     return Folded(seen, f"{piece.pattern.name}, half open.")

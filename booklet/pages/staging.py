@@ -19,6 +19,7 @@ from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.alt_text import alt
 from booklet.pages.assembly import Moment, assembled, assemblies
 from booklet.pages.ending import ended, whole
+from booklet.pages.fastened import WORDS
 from booklet.pages.filling import filling_words
 from booklet.pages.lying import Lot, sheet_or_blocks
 from booklet.pages.panel_words import listed, panel_label
@@ -68,7 +69,8 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
             first += [lot for lot in piece.lots if lot.id not in told]
         own, works[step.piece] = _shots(piece, work, step, first)
         shots.append(own)
-    return ended(tuple(shots), pieces, {id_: work.state for id_, work in works.items()})
+    states = {id_: work.state for id_, work in works.items()}
+    return ended(tuple(shots), pieces, states, {id_: work.view for id_, work in works.items()})
 
 
 def _all_folded(
@@ -205,7 +207,23 @@ def after(piece: Workpiece, before: State, step: PlannedStep) -> State:
         tabs = [name for name in moved if (own, name) in step.join]
         for name in (*tabs, *(n for n in moved if n not in tabs)):
             angles.setdefault(name, targets.get(name, 0.0))
-    return State(angles, mats)
+    return replace(_fastened(piece, replace(before, mats=mats), step), angles=angles)
+
+
+def _fastened(piece: Workpiece, state: State, step: PlannedStep) -> State:
+    """The state with what keeps it shut, if this step puts that on."""
+    own = piece.pattern.id
+    fixed = [
+        disc
+        for disc in piece.discs
+        if disc in state.fixed
+        or (own, disc.closure) in step.close
+        or (own, disc.panel) in step.buttons
+    ]
+    around = [
+        loop for on, loops in piece.wraps.items() if (own, on) in step.close for loop in loops
+    ]
+    return replace(state, fixed=tuple(fixed), wraps=(*state.wraps, *around))
 
 
 def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Folded:
@@ -220,7 +238,7 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         moves = [name for name in moves if name not in tabs]
     opened = () if moves else _let_go(piece, state, tabs)
     mats = tuple(mat for mat in piece.mats if mat.id in step.attach)
-    state = State(state.angles, (*state.mats, *mats))
+    state = replace(_fastened(piece, state, step), mats=(*state.mats, *mats))
     glued: dict[str, str] = {
         tab: piece.touches[tab].tab if tab in piece.touches else "back" for tab in tabs
     }
@@ -233,6 +251,11 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         targets = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
         named |= {name: f"{named[name]} {round(abs(targets[name]))}°" for name in moves}
     named |= {f"mat:{mat.id}": mat.name for mat in mats}
+    named |= {
+        f"fixed:{number}": WORDS[disc.kind]
+        for number, disc in enumerate(state.fixed)
+        if disc not in work.state.fixed
+    }
     going_in = [lot for lot in piece.lots if lot.id in step.fill]
     lying = sheet_or_blocks(piece.rest, state, piece.layers, work.filled, going_in)
     shown = Shown(
@@ -280,6 +303,11 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
         turn=sign,
         name=piece.pattern.name,
         size=(wide, high) if bare and not (work.scored or step.turn) else None,
+        discs=tuple(
+            disc.shape
+            for disc in _fastened(piece, work.state, step).fixed
+            if (disc.side == "back") == back
+        ),
     )
     known = work.cut or (work.scored and not step.score and not step.cut)
     return Flat(piece.pattern, show, known, alt(piece, step))

@@ -11,14 +11,18 @@ from functools import cached_property
 
 from shapely.geometry import Polygon
 
-from booklet.draw.folded import Landed, inward_layers, skins
+from booklet.draw.folded import Landed, skins
 from booklet.draw.skin import Skin
+from booklet.draw.state_face import inward_layers
 from booklet.flat.pattern import MatLayer, Pattern
+from booklet.fold.face import Loop
+from booklet.fold.fastening import Fastening
 from booklet.fold.join import landing
 from booklet.fold.nest import is_lid
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import Folded
 from booklet.fold.touch import Touch, at_angles, touch
+from booklet.pages.fastened import discs, wraps
 from booklet.pages.lying import Lot, lots
 from booklet.stages import Model
 
@@ -89,6 +93,16 @@ class Workpiece:
     def mats(self) -> tuple[MatLayer, ...]:
         """The mats that go onto it."""
         return tuple(mat for mat in self.model.mats if mat.piece == self.pattern.id)
+
+    @cached_property
+    def discs(self) -> tuple[Fastening, ...]:
+        """The dots, magnets and buttons that go onto it."""
+        return () if self.folded is None else discs(self.model, self.folded, self.turns)
+
+    @cached_property
+    def wraps(self) -> Mapping[str, tuple[Loop, ...]]:
+        """What goes round it when it is shut, by the panel that this keeps shut."""
+        return {} if self.folded is None else wraps(self.model, self.folded)
 
     @property
     def opens_behind(self) -> bool:

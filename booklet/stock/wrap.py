@@ -1,8 +1,7 @@
 """How long a ribbon, cord or band is that goes round a finished piece.
 
 In: a folded piece and the panel that the closure sits on. Out: the girth in mm, exact to a
-millionth. The way round is the one that keeps the panel shut: across its hinge, so over its free
-edge. Allowances are common practice, no source.
+millionth. Allowances are common practice, no source.
 """
 
 from __future__ import annotations
@@ -12,13 +11,9 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
-import numpy as np
-from numpy.typing import NDArray
-from shapely.geometry import MultiPoint
-
 from booklet.flat.reference import Reference
-from booklet.fold.pose import in_space
 from booklet.fold.prove import Folded
+from booklet.fold.wrapping import corners, taut, wrap_axis
 
 ALLOWANCE: Final[Mapping[str, Fraction]] = MappingProxyType(
     {
@@ -33,8 +28,6 @@ overlap of a band, some turns round a button."""
 
 BETWEEN: Final = Fraction(300)
 """Millimetres of string between two buttons: its knot, some figures of eight and an end to hold."""
-
-Floats = NDArray[np.float64]
 
 
 def wrap_length(
@@ -54,37 +47,8 @@ def wrap_length(
 
 
 def girth(piece: Folded, panels: Sequence[str]) -> Fraction:
-    """Once round the closed piece in mm, across the hinge of the first of `panels` that has one.
-
-    A panel without a hinge says nothing of the way: then the longer way along an edge of the root.
-    """
-    points = np.array([point for outline in piece.panels.values() for point in outline])
-    for name in panels:
-        axis = _hinge(piece, name)
-        if axis is not None:
-            return _exact(_round(points, axis))
-    return _exact(max(_round(points, np.eye(3)[k]) for k in (0, 1)))
-
-
-def _hinge(piece: Folded, name: str) -> Floats | None:
-    """The unit direction of a panel's hinge in space."""
-    pattern = piece.posed.pattern
-    for hinge in pattern.hinges:
-        if hinge.panel == name:
-            score = pattern.scores[hinge.score]
-            start, end = in_space(piece.posed.matrix(name), (score.start, score.end))
-            along: Floats = (end - start) / np.linalg.norm(end - start)
-            return along
-    return None
-
-
-def _round(points: Floats, axis: Floats) -> float:
-    """The length of a taut loop round the points, seen along the axis."""
-    across = np.linalg.svd(axis[None, :])[2][1:]
-    # Rounded, so that what is flat but for the noise of floats counts as flat.
-    hull = MultiPoint(np.round(points @ across.T, 6)).convex_hull
-    # A loop round something without thickness runs there and back.
-    return float(hull.length) * (1 if hull.geom_type == "Polygon" else 2)
+    """Once round the closed piece in mm, the way that `wrap_axis` says."""
+    return _exact(taut(corners(piece.posed), wrap_axis(piece.posed, panels)))
 
 
 def _exact(length: float) -> Fraction:

@@ -1,0 +1,178 @@
+"""Wrapping: the way of a ribbon, cord or band round a closed piece, and its strips in space.
+
+In: a piece in its final pose, the panels that are to be kept shut and a width. Out: the direction
+about which it goes round, and flat strips that lie taut round the piece, with a bow.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+from shapely.geometry import MultiPoint, Polygon
+
+from booklet.fold.face import Loop
+from booklet.fold.pose import Floats, Posed, as_points, in_space, outline
+from booklet.measure.tolerance import SAME_MM
+
+OFF = 0.3
+"""How far a strip is held off the paper, in mm, so that it hides it."""
+BOW = 2.4
+"""A loop of a bow is so many times as long as its ribbon is wide,"""
+MOST = 0.28
+"""and no longer than this share of the piece."""
+WIDEST = 0.4
+"""No strip is wider than this share of the piece."""
+LEAF = 10
+"""Points along one side of a loop of a bow."""
+
+
+def hinge_axis(posed: Posed, name: str) -> Floats | None:
+    """The unit direction of a panel's hinge in space; None for the root."""
+    pattern = posed.pattern
+    for hinge in pattern.hinges:
+        if hinge.panel == name:
+            score = pattern.scores[hinge.score]
+            start, end = in_space(posed.matrix(name), (score.start, score.end))
+            along: Floats = (end - start) / np.linalg.norm(end - start)
+            return along
+    return None
+
+
+def wrap_axis(posed: Posed, panels: Sequence[str]) -> Floats:
+    """About which direction a wrap goes: the hinge of the first of these panels that has one.
+
+    So it keeps the panel shut: across its hinge, over its free edge. A panel without a hinge says
+    nothing of the way: then the longer way along an edge of the root.
+    """
+    for name in panels:
+        axis = hinge_axis(posed, name)
+        if axis is not None:
+            return axis
+    points = corners(posed)
+    axes = np.eye(3)[:2]
+    longest: Floats = max(axes, key=lambda axis: taut(points, axis))
+    return longest
+
+
+def corners(posed: Posed) -> Floats:
+    """All corners of the piece in space, (n, 3)."""
+    return np.concatenate([_outer(posed, name) for name in posed.panels])
+
+
+def taut(points: Floats, axis: Floats) -> float:
+    """The length in mm of a taut loop round the points, seen along the axis."""
+    # Rounded, so that what is flat but for the noise of floats counts as flat.
+    hull = MultiPoint(np.round(points @ _across(axis).T, 6)).convex_hull
+    # A loop round something without thickness runs there and back.
+    return float(hull.length) * (1 if hull.geom_type == "Polygon" else 2)
+
+
+def strips(posed: Posed, axis: Floats, on: str, width: float, bow: bool) -> tuple[Loop, ...]:
+    """A taut wrap `width` mm wide over the middle of panel `on`; with `bow` it is tied there.
+
+    Outlines of its flat parts, counter-clockwise as seen from outside.
+    """
+    at = float(_outer(posed, on).mean(axis=0) @ axis)
+    points = corners(posed)
+    extent = float(np.ptp(points @ axis))
+    width = min(width, WIDEST * extent)
+    across = _across(axis)
+    ring = _ring(_section(posed, axis, at), across)
+    if len(ring) < 2:
+        ring = _ring(points, across)
+    outward: Floats = -posed.matrix(on)[:3, 2]
+    found: list[Loop] = []
+    best: tuple[float, float, Floats, Floats, Floats] | None = None
+    for a, b in pairwise([*ring, ring[0]]):
+        long = float(np.linalg.norm(b - a))
+        if long < OFF:
+            continue
+        along = (b - a) / long
+        out = np.cross(along, axis)
+        base = axis * at + out * OFF
+        corner = [a + base - axis * width / 2, a + base + axis * width / 2]
+        corner = [*corner, b + base + axis * width / 2, b + base - axis * width / 2]
+        found.append(_strip(np.array(corner), out))
+        rank = round(float(out @ outward), 3)
+        if best is None or (rank, long) > best[:2]:
+            best = rank, long, (a + b) / 2 + base, along, out
+    if bow and best is not None:
+        size = min(BOW * width, MOST * extent, MOST * best[1])
+        found += _bow(best[2], best[3], axis, best[4], (size, width))
+    return tuple(found)
+
+
+def _outer(posed: Posed, name: str) -> Floats:
+    return in_space(posed.matrix(name), outline(posed.panels[name].shape))
+
+
+def _across(axis: Floats) -> Floats:
+    """Two unit directions across an axis, (2, 3), right-handed with it."""
+    first, second = np.linalg.svd(axis[None, :])[2][1:]
+    if float(np.cross(first, second) @ axis) < 0:
+        first, second = second, first
+    return np.array([first, second])
+
+
+def _section(posed: Posed, axis: Floats, at: float) -> Floats:
+    """Where the outlines of the panels pass `at` along the axis, (n, 3)."""
+    found: list[Floats] = []
+    for name in posed.panels:
+        loop = _outer(posed, name)
+        heights = loop @ axis - at
+        for k in range(len(loop)):
+            j = (k + 1) % len(loop)
+            if abs(heights[k]) <= SAME_MM:
+                found.append(loop[k])
+            elif heights[k] * heights[j] < 0:
+                share = heights[k] / (heights[k] - heights[j])
+                found.append(loop[k] + (loop[j] - loop[k]) * share)
+    return np.array(found).reshape(-1, 3)
+
+
+def _ring(points: Floats, across: Floats) -> list[Floats]:
+    """The corners of a taut loop round the points, counter-clockwise about the axis, at its 0."""
+    if not len(points):
+        return []
+    hull = MultiPoint(np.round(points @ across.T, 6)).convex_hull
+    if isinstance(hull, Polygon):
+        flat = np.asarray(hull.exterior.coords)[:-1]
+        flat = flat if hull.exterior.is_ccw else flat[::-1]
+    else:
+        flat = np.asarray(hull.coords)
+    return [x * across[0] + y * across[1] for x, y in flat]
+
+
+def _strip(points: Floats, out: Floats) -> Loop:
+    """The outline turned so that it runs counter-clockwise as seen from outside."""
+    normal = np.cross(points[1] - points[0], points[2] - points[1])
+    return as_points(points if float(normal @ out) > 0 else points[::-1])
+
+
+def _bow(
+    at: Floats, along: Floats, axis: Floats, out: Floats, sizes: tuple[float, float]
+) -> list[Loop]:
+    """Two tails, two loops over them and a knot; `sizes` are a loop's length and the width, mm."""
+    size, width = sizes
+    # Tails hang down as the piece lies.
+    along = -along if tuple(along[[1, 2, 0]].round(6)) < (0.0, 0.0, 0.0) else along
+    half = min(width, size / BOW) / 2
+    turns = [math.pi * k / LEAF for k in range(LEAF + 1)]
+    leaf = [(size * (1 - math.cos(t)) / 2, half * 1.3 * math.sin(t)) for t in turns]
+    leaf += [(u, -v) for u, v in leaf[-2:0:-1]]
+    # A tail is cut slanting, as ribbons are.
+    tail = [(0.0, half * 0.7), (size, half * 0.7), (size * 0.85, -half * 0.7), (0.0, -half * 0.7)]
+    knot = [(half, half), (-half, half), (-half, -half), (half, -half)]
+    parts = [(tail, -35.0, 1), (tail, -145.0, 1), (leaf, 20.0, 2), (leaf, 160.0, 2), (knot, 0.0, 3)]
+    found = []
+    for shape, degrees, level in parts:
+        cos, sin = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+        place = at + out * OFF * level
+        points = [
+            place + axis * (u * cos - v * sin) + along * (u * sin + v * cos) for u, v in shape
+        ]
+        found.append(_strip(np.array(points), out))
+    return found

@@ -1,0 +1,84 @@
+"""What keeps a piece shut, as pictures show it: dots, magnets and buttons, ribbons and bands.
+
+In: a model and one of its folded pieces. Out: discs on panels, and what goes round the shut piece,
+for each panel that a closure sits on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+from booklet.flat.reference import find_panel
+from booklet.fold.face import Loop
+from booklet.fold.fastening import Fastening, fastenings
+from booklet.fold.prove import Folded
+from booklet.fold.wrapping import strips, wrap_axis
+from booklet.problem import Problem
+from booklet.read.closure import Closure
+from booklet.stages import Model
+
+WIDTH_MM: Final[Mapping[str, float]] = {
+    "ribbon": 10.0,
+    "tie": 2.0,
+    "belly_band": 30.0,
+    "button": 1.5,
+}
+"""How wide what goes round is where the file does not say; common practice, no source."""
+WORDS: Final[Mapping[str, str]] = {
+    "hook_and_loop": "dot",
+    "magnet": "magnet",
+    "button": "button",
+}
+"""What a disc is called in a picture."""
+
+
+def discs(model: Model, folded: Folded, turns: Mapping[str, int]) -> tuple[Fastening, ...]:
+    """Every dot, magnet and button of the piece."""
+    found: list[Fastening] = []
+    meeting = {fit.on: fit.meets for fit in folded.closures}
+    for closure, on, meets in _own(model, folded):
+        to = meets or meeting.get(on)
+        if closure.kind in WORDS:
+            size = _size(closure, model)
+            found += fastenings(folded.posed, closure.kind, on, to, size, turns)
+    return tuple(found)
+
+
+def wraps(model: Model, folded: Folded) -> dict[str, tuple[Loop, ...]]:
+    """What goes round the piece, by the panel that it keeps shut.
+
+    Nothing where the piece is bent, or goes together with others: then it goes round all of them.
+    """
+    if folded.bent is not None or folded.nests or folded.placement is not None:
+        return {}
+    found: dict[str, tuple[Loop, ...]] = {}
+    for closure, on, meets in _own(model, folded):
+        between = closure.kind == "button" and closure.meets is not None
+        if closure.kind in WIDTH_MM and not between:
+            # The size of a button is not that of its string.
+            size = None if closure.kind == "button" else _size(closure, model)
+            width = WIDTH_MM[closure.kind] if size is None else size
+            axis = wrap_axis(folded.posed, [on, *([meets] if meets else [])])
+            bow = closure.kind in ("ribbon", "tie")
+            found[on] = strips(folded.posed, axis, on, width, bow)
+    return found
+
+
+def _own(model: Model, folded: Folded) -> list[tuple[Closure, str, str | None]]:
+    """Closures on panels of the piece; what they meet, where that is of the piece too."""
+    ignored: list[Problem] = []  # unknown names have their own report
+    found = []
+    for closure in model.project.closures:
+        on = find_panel(closure.on, model.patterns, ignored)
+        meets = find_panel(closure.meets, model.patterns, ignored) if closure.meets else None
+        if on is not None and on[0] == folded.piece:
+            own = meets[1] if meets is not None and meets[0] == folded.piece else None
+            found.append((closure, on[1], own))
+    return found
+
+
+def _size(closure: Closure, model: Model) -> float | None:
+    silent: list[Problem] = []  # a wrong size is reported by the stage that owns it
+    size = None if closure.size is None else model.scope.facts.length(closure.size, silent)
+    return None if size is None else float(size)

@@ -1,0 +1,79 @@
+"""Ribbons, ties and bands lie taut round the closed piece, across the hinge of their panel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from booklet.fold.face import Face
+from booklet.fold.pose import Posed, pose_piece
+from booklet.fold.wrapping import OFF, corners, strips, taut, wrap_axis
+from tests.folding import flat_project
+
+BOX = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [10, 40, 10]
+rows = [10, 60, 10, 60]
+map = [". end .", "left base right", ". top .", ". lid ."]
+root = "base"
+"""
+
+
+@pytest.fixture
+def box(tmp_path: Path) -> Posed:
+    """A box of 40 x 60 x 10 mm that is shut by its lid."""
+    return pose_piece(flat_project(BOX, tmp_path).pattern, 0.3)
+
+
+def test_a_wrap_is_as_long_as_the_way_round(box: Posed) -> None:
+    """Twice 60 and twice 10 mm, and it stands off the paper all round."""
+    axis = wrap_axis(box, ["lid"])
+    found = strips(box, axis, "lid", 8.0, bow=False)
+    areas = [Face("strip", loop).area for loop in found]
+    assert sum(areas) / 8.0 == pytest.approx(140.0) == pytest.approx(taut(corners(box), axis))
+    low, high = corners(box).min(axis=0), corners(box).max(axis=0)
+    middle = (low + high) / 2
+    for loop in found:
+        face = Face("strip", loop)
+        out = np.array(face.normal)
+        off = float((np.array(loop).mean(axis=0) - middle) @ out)
+        assert off - float(((high - low) / 2) @ abs(out)) == pytest.approx(OFF)
+
+
+def test_the_bow_is_tied_on_the_outside_of_the_panel(box: Posed) -> None:
+    """Two tails, two loops and a knot lie over the lid, each above the one before."""
+    axis = wrap_axis(box, ["lid"])
+    plain, tied = (strips(box, axis, "lid", 4.0, bow=bow) for bow in (False, True))
+    bow = tied[len(plain) :]
+    heights = [loop[0][2] for loop in bow]
+    assert len(bow) == 5
+    assert heights == sorted(heights)
+    assert min(heights) > 10.0
+
+
+def test_a_wrap_is_never_wider_than_what_it_goes_round(box: Posed) -> None:
+    """A band of 300 mm does not hide the whole box."""
+    found = strips(box, wrap_axis(box, ["lid"]), "lid", 300.0, bow=False)
+    xs = [x for loop in found for x, _, _ in loop]
+    assert max(xs) - min(xs) < 40.0
+
+
+def test_a_wrap_goes_round_what_has_no_thickness(tmp_path: Path) -> None:
+    """There and back, on both sides of a flat wallet."""
+    text = """
+[[piece]]
+id = "flat"
+stock = "card"
+columns = [40]
+rows = [30, 60]
+map = ["flap", "back"]
+root = "back"
+folds = { flap = 180 }
+"""
+    posed = pose_piece(flat_project(text, tmp_path).pattern, 0.3)
+    found = strips(posed, wrap_axis(posed, ["flap"]), "flap", 8.0, bow=False)
+    assert sorted(round(loop[0][2], 3) for loop in found) == [-OFF, OFF]

@@ -1,0 +1,92 @@
+"""What keeps a piece shut is drawn where it is, and seen only where nothing lies over it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from booklet.pages.shot import Flat, Folded, Stage
+from booklet.pages.staging import set_stage
+from booklet.pages.wording import planned_steps
+from booklet.stages import check_file
+from tests.folding import HEAD
+
+BOX = """
+[[piece]]
+id = "box"
+name = "Box"
+stock = "card"
+columns = [20, 40, 20]
+rows = [30, 20, 60, 20]
+map = [". lid .", ". top .", "left back right", ". front ."]
+cuts = []
+root = "back"
+[[contents]]
+id = "seeds"
+name = "seeds"
+size = [30, 50, 10]
+inside = "box"
+"""
+FOLDER = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = [40]
+rows = [30, 60, 50]
+map = ["flap", "back", "front"]
+root = "back"
+[piece.folds]
+flap = 180
+front = 180
+[[closure]]
+kind = "{kind}"
+on = "flap"
+{more}
+"""
+MEETS = 'meets = "front"\nsize = 8'
+
+
+def staged(text: str, folder: Path) -> Stage:
+    """The pictures of a project in mm."""
+    path = folder / "test.toml"
+    path.write_text(HEAD + text, "utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    return set_stage(model, planned_steps(model))
+
+
+def seen(picture: object, kind: str) -> list[float]:
+    """Visible areas of what is fixed or wrapped on, in mm² as seen."""
+    assert isinstance(picture, Folded)
+    faces = picture.seen.sight.seen
+    return [one.region.area for one in faces if one.face.id.startswith(kind)]
+
+
+@pytest.mark.parametrize("kind", ["hook_and_loop", "magnet"])
+def test_a_dot_is_seen_only_while_the_flap_is_open(kind: str, tmp_path: Path) -> None:
+    """Both halves show in the step that puts them on, by name; shut, the flap lies over them."""
+    stage = staged(FOLDER.format(kind=kind, more=MEETS), tmp_path)
+    closing = stage.steps[-1]
+    assert min(seen(closing, "fixed")) > 5.0
+    assert isinstance(closing, Folded)
+    names = [name.text for name in closing.seen.scene.names]
+    assert names.count("dot" if kind == "hook_and_loop" else "magnet") == 2
+    assert max(seen(stage.finished[0], "fixed")) < 0.1
+    assert not seen(stage.steps[-2], "fixed")
+
+
+def test_a_ribbon_is_on_the_shut_piece_and_on_no_picture_before(tmp_path: Path) -> None:
+    """It is tied when the flap is down: nothing is wrapped while that still moves."""
+    stage = staged(FOLDER.format(kind="ribbon", more=""), tmp_path)
+    assert sum(seen(stage.finished[0], "wrap")) > 100.0
+    assert not any(seen(picture, "wrap") for picture in stage.steps if isinstance(picture, Folded))
+    assert stage.opened is None or not seen(stage.opened, "wrap")
+
+
+def test_buttons_are_drawn_where_they_are_fixed_and_stay_on(tmp_path: Path) -> None:
+    """On the flat outside first, then on the shut piece."""
+    stage = staged(FOLDER.format(kind="button", more=MEETS), tmp_path)
+    (fixing,) = [one for one in stage.steps if isinstance(one, Flat) and one.show.discs]
+    assert fixing.show.back and len(fixing.show.discs) == 2
+    assert min(seen(stage.finished[0], "fixed")) > 5.0
