@@ -401,6 +401,8 @@ def _off_band(
     rest[crossing] = shapely.difference(rest[crossing], band)
     parts, owners = shapely.get_parts(rest, return_index=True)
     long = shapely.length(parts) > 2 * TOUCH_MM
+    if not long.any():
+        return
     points, part_of = shapely.get_coordinates(parts[long], return_index=True)
     starts = np.flatnonzero(np.diff(part_of, prepend=-1))
     for owner, part in zip(owners[long].tolist(), np.split(points, starts[1:]), strict=True):

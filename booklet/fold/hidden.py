@@ -28,6 +28,8 @@ from booklet.measure.tolerance import ANGLE_DEG, SAME_MM, TOUCH_MM
 
 Region: TypeAlias = Polygon | MultiPolygon
 Floats: TypeAlias = NDArray[np.float64]
+Indices: TypeAlias = NDArray[np.int64]
+Flags: TypeAlias = NDArray[np.bool_]
 
 NOTHING = Polygon()
 
@@ -149,72 +151,99 @@ class Glance:
     def __init__(self, faces: Sequence[Face], view: View) -> None:
         self._view = view
         self._surfaces = surfaces(faces, view)
-        areas = np.array([s.area for s in self._surfaces], dtype=object)
+        self._areas = np.array([s.area for s in self._surfaces], dtype=object)
         slopes = np.array([s.slope for s in self._surfaces], dtype=float).reshape(-1, 3)
         self._lost: list[list[BaseGeometry]] = [[] for _ in faces]
-        self._covers: set[tuple[str, str]] = set()
-        for near, far, part in _coverings(self._surfaces, areas, slopes, view):
-            self._lost[far].append(part)
-            self._covers.add((faces[near].id, faces[far].id))
+        self._covers: set[tuple[int, int]] = set()
+        first, second, gaps = self._clear(slopes)
+        self._first, self._second, self._gaps = first, second, gaps
+        self._open = np.ones(len(first), dtype=bool)
         self._regions: dict[int, Region] = {}
 
     def region(self, index: int) -> Region:
         """The visible part of the face with that index."""
         if index not in self._regions:
+            self._settle(self._open & ((self._first == index) | (self._second == index)))
             self._regions[index] = _without(self._surfaces[index].area, self._lost[index])
         return self._regions[index]
 
     def sight(self) -> Sight:
         """All that is seen."""
+        self._settle(self._open)
         seen = [Seen(surface, self.region(i)) for i, surface in enumerate(self._surfaces)]
-        return Sight(self._view, tuple(seen), frozenset(self._covers))
+        ids = [surface.face.id for surface in self._surfaces]
+        covers = frozenset((ids[near], ids[far]) for near, far in self._covers)
+        return Sight(self._view, tuple(seen), covers)
+
+    def _hide(self, near: int, far: int, part: BaseGeometry) -> None:
+        self._lost[far].append(part)
+        self._covers.add((near, far))
+
+    def _clear(self, slopes: Floats) -> tuple[Indices, Indices, Floats]:
+        """Settles pairs of which one lies in front throughout; returns the others.
+
+        With each pair the affine difference of depths, of the first less the second.
+        """
+        areas = self._areas
+        if len(areas) < 2:
+            return np.empty(0, dtype=int), np.empty(0, dtype=int), np.empty((0, 3))
+        left, right = shapely.STRtree(areas).query(areas)
+        pairs = left < right
+        first, second = left[pairs], right[pairs]
+        boxes = shapely.bounds(areas)
+        low = np.maximum(boxes[first, :2], boxes[second, :2])
+        high = np.minimum(boxes[first, 2:], boxes[second, 2:])
+        gap = slopes[first] - slopes[second]
+        # Extremes of the difference over the box that both share: most pairs are decided by them,
+        # and their overlap need not be computed.
+        ends = np.sort(np.stack([gap[:, :2] * low, gap[:, :2] * high]), axis=0)
+        least, most = ends[0].sum(axis=1) + gap[:, 2], ends[1].sum(axis=1) + gap[:, 2]
+        above, below = least > TOUCH_MM, most < -TOUCH_MM
+        for i, j in zip(first[above].tolist(), second[above].tolist(), strict=True):
+            self._hide(i, j, areas[i])
+        for i, j in zip(first[below].tolist(), second[below].tolist(), strict=True):
+            self._hide(j, i, areas[j])
+        rest = ~(above | below)
+        return first[rest], second[rest], gap[rest]
+
+    def _settle(self, which: Flags) -> None:
+        """Finds out who hides whom in these pairs of surfaces, and where."""
+        at = np.flatnonzero(which)
+        self._open[at] = False
+        overlaps = shapely.intersection(self._areas[self._first[at]], self._areas[self._second[at]])
+        real = shapely.area(overlaps) > TOUCH_MM**2
+        at, overlaps = at[real], overlaps[real]
+        if not len(at):
+            return
+        points, owner = shapely.get_coordinates(overlaps, return_index=True)
+        gaps = self._gaps[at]
+        heights = (points * gaps[owner, :2]).sum(axis=1) + gaps[owner, 2]
+        starts = np.flatnonzero(np.diff(owner, prepend=-1))
+        least, most = np.minimum.reduceat(heights, starts), np.maximum.reduceat(heights, starts)
+        pairs = zip(self._first[at].tolist(), self._second[at].tolist(), strict=True)
+        ends = zip(least.tolist(), most.tolist(), strict=True)
+        for pair, span, gap, overlap in zip(pairs, ends, gaps, overlaps, strict=True):
+            for near, far, part in _split(self._surfaces, pair, span, gap, overlap, self._view):
+                self._hide(near, far, part)
 
 
 Covering: TypeAlias = tuple[int, int, BaseGeometry]
 
 
-def _coverings(
-    surfaces: Sequence[Surface], areas: NDArray[np.object_], slopes: Floats, view: View
-) -> list[Covering]:
-    """Triples (near, far, part of the picture where the near one hides the far one)."""
-    if len(areas) < 2:
-        return []
-    left, right = shapely.STRtree(areas).query(areas)
-    pairs = left < right
-    first, second = left[pairs], right[pairs]
-    boxes = shapely.bounds(areas)
-    low = np.maximum(boxes[first, :2], boxes[second, :2])
-    high = np.minimum(boxes[first, 2:], boxes[second, 2:])
-    gap = slopes[first] - slopes[second]
-    # Extremes of the affine difference of depths over the box that both share: most pairs are
-    # decided by them, and their overlap need not be computed.
-    ends = np.sort(np.stack([gap[:, :2] * low, gap[:, :2] * high]), axis=0)
-    least, most = ends[0].sum(axis=1) + gap[:, 2], ends[1].sum(axis=1) + gap[:, 2]
-    result: list[Covering] = []
-    above, below = least > TOUCH_MM, most < -TOUCH_MM
-    result += [(i, j, areas[i]) for i, j in zip(first[above], second[above], strict=True)]
-    result += [(j, i, areas[j]) for i, j in zip(first[below], second[below], strict=True)]
-    open_ = ~(above | below)
-    overlaps = shapely.intersection(areas[first[open_]], areas[second[open_]])
-    for i, j, difference, overlap in zip(
-        first[open_], second[open_], gap[open_], overlaps, strict=True
-    ):
-        if overlap.area > TOUCH_MM**2:
-            result += _split(surfaces, (int(i), int(j)), difference, overlap, view)
-    return result
-
-
 def _split(
     surfaces: Sequence[Surface],
     pair: tuple[int, int],
+    span: tuple[float, float],
     gap: Floats,
     overlap: BaseGeometry,
     view: View,
 ) -> list[Covering]:
-    """Who hides whom in the overlap of two surfaces; `gap` is depth of first less second."""
+    """Triples (near, far, part of the picture where the near one hides the far one).
+
+    `gap` is depth of first less second, which goes over `span` in the overlap of both.
+    """
     i, j = pair
-    heights = shapely.get_coordinates(overlap) @ gap[:2] + gap[2]
-    least, most = float(heights.min()), float(heights.max())
+    least, most = span
     if max(-least, most) <= TOUCH_MM:
         first_wins = _upper(surfaces[i], surfaces[j], (least + most) / 2, view)
         near, far = pair if first_wins else (j, i)
