@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import accumulate, pairwise
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -28,6 +30,8 @@ MOVED = 9
 """Up to so many callouts are moved out of the way of arrows."""
 SPAN = 0.35
 """The share of the picture's width that a leader may run without being in the way itself."""
+LONG = 15
+"""Words of more letters are set in two lines."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
 INSIDE = 0.7
@@ -53,6 +57,15 @@ class Callout:
     others: tuple[Point, ...] = ()
     within: BaseGeometry | None = None
 
+    @cached_property
+    def lines(self) -> tuple[str, ...]:
+        """The words on one line, or on two where they would take much of the picture's room."""
+        words = self.text.split(" ")
+        if len(self.text) <= LONG or len(words) < 2:
+            return (self.text,)
+        pairs = ((" ".join(words[:k]), " ".join(words[k:])) for k in range(1, len(words)))
+        return min(pairs, key=lambda pair: max(map(len, pair)))
+
 
 def callouts(
     items: Sequence[Callout],
@@ -71,8 +84,10 @@ def callouts(
     for item, (x, y), way in _Columns(box).placed(plan):
         marks.append(Stroke(segment((x, y), item.at), "hair", "labels"))
         marks.append(Area(circle(item.at, DOT), "ink", "labels"))
-        at = (x + way * GAP, y - CAP / 2)
-        marks.append(Label(at, item.text, LABEL.name, "start" if way > 0 else "end"))
+        first = y - CAP / 2 + LINE * (len(item.lines) - 1) / 2
+        for number, words in enumerate(item.lines):
+            at = (x + way * GAP, first - number * LINE)
+            marks.append(Label(at, words, LABEL.name, "start" if way > 0 else "end"))
     return marks
 
 
@@ -226,7 +241,8 @@ def _uncrossed(
 ) -> list[tuple[Callout, float]]:
     """Heights for one column; two leaders that cross change places, which shortens both."""
     order = sorted(column, key=lambda item: (-item.at[1], item.text))
-    heights = _spread([item.at[1] for item in order], reach)
+    wanted = [item.at[1] for item in order]
+    heights = _spread(wanted, reach, [len(item.lines) for item in order])
     # Each round compares all pairs: hundreds of names, which no reader follows, stay as they are.
     pairs = max(1, len(order) ** 2)
     for _ in range(min(pairs, 100_000 // pairs)):
@@ -244,27 +260,34 @@ def _uncrossed(
             break
         i, j = pair
         order[i], order[j] = order[j], order[i]
+        if len(order[i].lines) != len(order[j].lines):
+            heights = _spread(wanted, reach, [len(item.lines) for item in order])
     return list(zip(order, heights, strict=True))
 
 
-def _spread(wanted: Sequence[float], reach: tuple[float, float]) -> list[float]:
-    """Falling heights at least a line apart, nearest to those wanted in least squares.
+def _spread(
+    wanted: Sequence[float], reach: tuple[float, float], lines: Sequence[int]
+) -> list[float]:
+    """Falling heights of words of so many `lines`, clear of each other, nearest to those wanted.
 
-    Pool adjacent violators, the method for monotone regression (from memory).
+    Nearest in least squares: pool adjacent violators, the method for monotone regression (from
+    memory).
     """
+    if not wanted:
+        return []
+    # How far each stands below the first when all stand close.
+    below = list(accumulate((LINE * (a + b) / 2 for a, b in pairwise(lines)), initial=0.0))
     blocks: list[tuple[float, int]] = []
-    for index, y in enumerate(wanted):
-        total, count = y + index * LINE, 1
+    for y, off in zip(wanted, below, strict=True):
+        total, count = y + off, 1
         while blocks and blocks[-1][0] / blocks[-1][1] < total / count:
             total, count = total + blocks[-1][0], count + blocks[-1][1]
             blocks.pop()
         blocks.append((total, count))
     level = [total / count for total, count in blocks for _ in range(count)]
-    heights = [y - index * LINE for index, y in enumerate(level)]
-    if not heights:
-        return heights
+    heights = [y - off for y, off in zip(level, below, strict=True)]
     low, high = reach
     # A column that hangs over the picture's end is pushed back as far as it fits.
     push = max(0.0, low - heights[-1])
-    push -= max(0.0, heights[0] + push - max(high, low + (len(heights) - 1) * LINE))
+    push -= max(0.0, heights[0] + push - max(high, low + below[-1]))
     return [y + push for y in heights]

@@ -18,7 +18,7 @@ from booklet.pages.page import Document, Page
 from booklet.pages.prepared import prepared
 from booklet.pages.project_sheet import project_sheet
 from booklet.pages.staging import set_stage
-from booklet.pages.steps import step_pages
+from booklet.pages.steps import set_steps
 from booklet.pages.template import template_pages
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model
@@ -29,14 +29,14 @@ def project_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     frame = bound(paper)
     steps = planned_steps(model)
     stage = set_stage(model, steps)
-    ready, end = Composer(frame, faces), Composer(frame, faces)
+    ready, end = Composer(frame, faces), Composer(frame, faces, "Steps")
     prepared(model, ready)
+    set_steps(stage, steps, end)
     fold_order(model, steps, end)
     pages = [
         *project_sheet(model, stage, frame, faces),
         *ready.pages(),
         *template_pages(model, frame, faces),
-        *step_pages(stage, steps, frame, faces),
         *end.pages(),
     ]
     return [drilled(page, paper) for page in pages]

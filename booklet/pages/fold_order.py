@@ -22,7 +22,7 @@ WORDS = 32.0
 HIGHEST = 100.0
 """A picture's height in mm at most, where the list stands beside it."""
 LEAST = 75.0
-"""Millimetres on paper that the picture is given above its list."""
+"""Millimetres on paper that the picture is given above its list, and beside it."""
 HEAD = ("", "Panel", "Fold")
 
 
@@ -92,7 +92,8 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     w, h = (float(side) for side in pattern.blank)
     listed = sheet.table_height(HEAD, rows, widths) + 5.0
     high = min(h, HIGHEST, h * width / w)
-    wanted = min(high, LEAST / paper.zoom) + listed if narrow else max(high, listed)
+    least = min(high, LEAST / paper.zoom)
+    wanted = least + listed if narrow else max(least, listed)
     sheet.begin(f"Fold order: {pattern.name.lower()}", WORDS + wanted)
     sheet.title(f"Fold order: {pattern.name.lower()}")
     sheet.words("Panels with the same number fold together. The picture shows the inside.")

@@ -16,7 +16,7 @@ from booklet.pages.page import Document, Page
 from booklet.pages.prepared import prepared
 from booklet.pages.safety import about, notes_page
 from booklet.pages.staging import set_stage
-from booklet.pages.steps import step_pages
+from booklet.pages.steps import set_steps
 from booklet.pages.supplies import supplies
 from booklet.pages.template import template_pages
 from booklet.pages.wording import planned_steps
@@ -67,8 +67,9 @@ def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page]
     ready = Composer(paper, faces)
     supplies(model, ready, handed=True)
     prepared(model, ready)
-    end = Composer(paper, faces)
+    end = Composer(paper, faces, "Steps")
+    set_steps(stage, steps, end)
     fold_order(model, steps, end)
     about(model, end)
     before = [name_line(front, paper, faces), *more, *ready.pages()]
-    return before, [*step_pages(stage, steps, paper, faces), *end.pages()]
+    return before, end.pages()

@@ -41,6 +41,21 @@ def panel_label(model: Model, panel: Reference, turned: bool = False) -> str:
     return own_labels(pattern_of(model, panel[0]), turned)[panel[1]]
 
 
+def panel_labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> dict[str, str]:
+    """The words for each of these panels by its name, as callouts of one picture give them.
+
+    Where all panels of one label are meant nobody has to tell them apart: the label does.
+    """
+    called: dict[str, str] = {}
+    for piece, name in panels:
+        pattern = pattern_of(model, piece)
+        label = pattern.panel(name).label
+        like = {(piece, panel.name) for panel in pattern.panels if panel.label == label}
+        whole = like <= set(panels)
+        called[name] = label if whole else panel_label(model, (piece, name), turned)
+    return called
+
+
 def spoken_label(model: Model, panel: Reference, turned: bool = False) -> str:
     """The label of one panel as it stands in a sentence: what only tells a side needs a noun."""
     return with_noun(panel_label(model, panel, turned))

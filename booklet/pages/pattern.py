@@ -20,8 +20,9 @@ from booklet.pages.planned import PlannedStep
 from booklet.pages.prepared import prepared
 from booklet.pages.print_page import print_page
 from booklet.pages.safety import about
+from booklet.pages.shot import Stage
 from booklet.pages.staging import set_stage
-from booklet.pages.steps import step_pages
+from booklet.pages.steps import set_steps
 from booklet.pages.supplies import supplies
 from booklet.pages.template import template_pages
 from booklet.pages.wording import planned_steps
@@ -59,24 +60,21 @@ def pattern(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces)
         *print_page(_full_size(templates, first), paper, faces),
         *before,
         *templates,
-        *step_pages(stage, steps, paper, faces),
-        *_end(model, steps, files, paper, faces),
+        *_making(model, stage, steps, paper, faces),
+        *licence_page(model, files, paper, faces),
     ]
     return as_document(model, framed(pages, model, (paper,), faces), "pattern")
 
 
-def _end(
-    model: Model,
-    steps: Sequence[PlannedStep],
-    files: Sequence[SoldFile],
-    paper: Paper,
-    faces: Faces,
+def _making(
+    model: Model, stage: Stage, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
 ) -> list[Page]:
-    """What stands behind the steps; the licence has a page of its own, as buyers look for it."""
-    end = Composer(paper, faces)
-    fold_order(model, steps, end)
-    about(model, end)
-    return [*end.pages(), *licence_page(model, files, paper, faces)]
+    """The steps and what follows them; the licence has a page of its own, as buyers look for it."""
+    sheet = Composer(paper, faces, "Steps")
+    set_steps(stage, steps, sheet)
+    fold_order(model, steps, sheet)
+    about(model, sheet)
+    return sheet.pages()
 
 
 def template_only(

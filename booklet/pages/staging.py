@@ -22,7 +22,7 @@ from booklet.pages.ending import ended, whole
 from booklet.pages.fastened import WORDS
 from booklet.pages.filling import filling_words
 from booklet.pages.lying import Lot, sheet_or_blocks
-from booklet.pages.panel_words import listed, panel_label
+from booklet.pages.panel_words import listed, panel_labels
 from booklet.pages.phases import in_phases
 from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Flat, Folded, Shot, Stage, Staged
@@ -243,10 +243,8 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         tab: piece.touches[tab].tab if tab in piece.touches else "back" for tab in tabs
     }
     closes = [name for owner, name in step.close if owner == own]
-    named = {
-        name: panel_label(piece.model, (own, name), work.turned)
-        for name in dict.fromkeys((*moves, *glued, *opened, *closes))
-    }
+    called = dict.fromkeys((*moves, *glued, *opened, *closes))
+    named = panel_labels(piece.model, [(own, name) for name in called], work.turned)
     if not step.crease:
         targets = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
         named |= {name: f"{named[name]} {round(abs(targets[name]))}°" for name in moves}

@@ -2,7 +2,7 @@
 
 A step with a photo has a row of its own, the photo beside the diagram.
 
-In: planned steps and the stage with their pictures. Out: pages.
+In: planned steps, the stage with their pictures and a composer. Out: the composer's pages.
 """
 
 from __future__ import annotations
@@ -12,47 +12,48 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from booklet.draw.mark import Drawing
+from booklet.draw.sign_key import sign_key
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
-from booklet.pages.grid import Paper
-from booklet.pages.page import Line, Page, Photo, Picture, Role
+from booklet.pages.page import Line, Photo, Picture, Role
 from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Stage, Staged
+from booklet.pages.signs import shows_larger, sides_of, signs_of
 from booklet.pages.step_picture import step_pictures
 from booklet.read.photo import STEP_BOX
 from booklet.read.photo import Photo as Shot
 
 INDENT = 11.0
 """How far a step's words stand right of its number, in mm."""
-LEAST, SMALLEST, LARGEST = 36.0, 48.0, 92.0
+LEAST, SMALLEST, LARGEST = 36.0, 60.0, 92.0
 """Heights of the pictures of steps in mm: two rows on a page, three, and no larger ones."""
+BELOW_KEY = 4.0
+"""White below the key of signs, mm."""
 
 
-def step_pages(
-    stage: Stage, steps: Sequence[PlannedStep], paper: Paper, faces: Faces
-) -> list[Page]:
-    """All steps, two by two, and the finished piece behind them."""
-    sheet = Composer(paper, faces, "Steps")
+def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> None:
+    """All steps, two by two, and the finished piece behind them; the key of signs comes first."""
+    paper, faces = sheet.paper, sheet.faces
     sheet.title("Step by step")
     of = paper.columns
     _, width = paper.column(0, of)
     cells = _cells(stage, steps, width, of, faces)
     cells += _last_cells(stage, width, faces)
+    pictures = [cell.picture for cell in cells]
+    signs, looks = signs_of(pictures), sides_of(pictures)
+    # Whether something is shown larger depends on the room that the key leaves.
+    room = _key_room(sign_key({*signs, "detail"}, paper.measure, faces, looks))
     rows = in_rows([cell.photo is not None and cell.number is None for cell in cells], of)
     heights = [max(_text_height(cells[i].title, cells[i].words) for i in row) for row in rows]
-    first, other = sheet.y - paper.bottom, paper.top - paper.bottom
-    pages, picture = shared_out(heights, first, other)
-    highs = [picture] * len(rows)
-    if of == 1 or all(len(page) == 1 for page in pages):
-        # One below the other, pictures have all that the words leave: no page is half empty.
-        for page in pages:
-            left = (other if page[0] else first) - sum(heights[row] for row in page)
-            for row in page:
-                highs[row] = max(picture, min(left / len(page), LARGEST))
+    first, other = sheet.y - room - paper.bottom, paper.top - paper.bottom
+    pages, highs = shared_out(heights, first, other, of)
     rooms = {index: high for row, high in zip(rows, highs, strict=True) for index in row}
     shown = [rooms[index] for index in range(len(cells))]
-    drawings = step_pictures([cell.picture for cell in cells], width, shown, faces)
+    drawings = step_pictures(pictures, width, shown, faces)
+    if shows_larger(drawings):
+        signs |= {"detail"}
+    _set_key(sheet, sign_key(signs, paper.measure, faces, looks))
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
@@ -61,7 +62,17 @@ def step_pages(
                 x, _ = paper.column(place, of)
                 _set_cell(sheet, cells[index], drawings[index], x, width, highs[row])
             sheet.y -= highs[row] + heights[row]
-    return sheet.pages()
+
+
+def _key_room(key: Drawing) -> float:
+    """The height of a key with white below it, mm."""
+    return key.size[1] + BELOW_KEY if key.marks else 0.0
+
+
+def _set_key(sheet: Composer, key: Drawing) -> None:
+    if key.marks:
+        sheet.figure(key, sheet.paper.left, sheet.y)
+        sheet.y -= _key_room(key)
 
 
 def _cells(
@@ -123,31 +134,36 @@ def _photo(sheet: Composer, photo: Shot, x: float, width: float, height: float) 
 
 
 def shared_out(
-    heights: Sequence[float], first: float, other: float
-) -> tuple[list[list[int]], float]:
-    """Rows shared out on pages, and the height of every picture (mm).
+    heights: Sequence[float], first: float, other: float, of: int
+) -> tuple[list[list[int]], list[float]]:
+    """Rows shared out on pages, and the height of the pictures (mm) in each row.
 
     Two rows a page if all pictures have LEAST, else one; a row that would stand alone on the last
-    page joins the two before it if the pictures stay at least SMALLEST high.
+    page joins the two before it if the pictures stay at least SMALLEST high. Pictures have all
+    that the words of their page leave; where one of the two columns of a last row alone would not
+    need that, it is as high as the others, and what follows the steps comes below it.
     """
 
-    def high(pages: Sequence[Sequence[int]]) -> float:
-        rooms = [other if page[0] else first for page in pages]
-        left = (
-            (room - sum(heights[row] for row in page)) / len(page)
-            for room, page in zip(rooms, pages, strict=True)
-        )
-        return min(left, default=LARGEST)
+    def high(page: Sequence[int]) -> float:
+        room = other if page[0] else first
+        return (room - sum(heights[row] for row in page)) / len(page)
+
+    def least(pages: Sequence[Sequence[int]]) -> float:
+        return min(map(high, pages), default=LARGEST)
 
     numbers = list(range(len(heights)))
     pairs = [numbers[k : k + 2] for k in range(0, len(numbers), 2)]
     joined = [*pairs[:-2], pairs[-2] + pairs[-1]] if len(pairs) > 1 else pairs
     alone = [[number] for number in numbers]
-    if len(pairs) > 1 and len(pairs[-1]) == 1 and high(joined) >= SMALLEST:
+    last_alone = len(pairs) > 1 and len(pairs[-1]) == 1
+    if last_alone and least(joined) >= SMALLEST:
         pages = joined
     else:
-        pages = pairs if high(pairs) >= LEAST else alone
-    return pages, max(20.0, min(high(pages), LARGEST))
+        pages = pairs if least(pairs) >= LEAST else alone
+    highs = [max(20.0, min(high(page), LARGEST)) for page in pages]
+    if of > 1 and pages is pairs and last_alone:
+        highs[-1] = min(highs)
+    return pages, [each for page, each in zip(pages, highs, strict=True) for _ in page]
 
 
 def _text_height(title: Sequence[str], words: Sequence[str]) -> float:

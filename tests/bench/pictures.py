@@ -23,10 +23,11 @@ sys.path.insert(0, str(ROOT))
 
 from booklet.draw.typeface import Faces, load_faces  # noqa: E402
 from booklet.pages.cover import cover  # noqa: E402
+from booklet.pages.flow import Composer  # noqa: E402
 from booklet.pages.grid import PAPERS  # noqa: E402
 from booklet.pages.handout import handout  # noqa: E402
 from booklet.pages.staging import set_stage  # noqa: E402
-from booklet.pages.steps import step_pages  # noqa: E402
+from booklet.pages.steps import set_steps  # noqa: E402
 from booklet.pages.wording import planned_steps  # noqa: E402
 from booklet.pdf.canvas import pdf_bytes  # noqa: E402
 from booklet.stages import Model, check_file  # noqa: E402
@@ -64,7 +65,7 @@ def pictures(model: Model, faces: Faces) -> None:
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     cover(model, stage, PAPERS["letter"], faces)
-    step_pages(stage, steps, PAPERS["letter"], faces)
+    set_steps(stage, steps, Composer(PAPERS["letter"], faces, "Steps"))
 
 
 def _model(path: Path) -> Model:

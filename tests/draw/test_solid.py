@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 import math
+from itertools import pairwise
 
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow, travelled
 from booklet.draw.callout import Callout, callouts
-from booklet.draw.label import CAP, LABEL
+from booklet.draw.label import CAP, LABEL, LINE
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
 from booklet.draw.paint import luminance, paint
 from booklet.draw.panel_name import Name, points_of
@@ -246,3 +247,15 @@ def test_the_same_scene_gives_the_same_drawing(letters: Faces) -> None:
     assert one == other
     assert isinstance(one.marks[0], Area)
     assert isinstance(one.marks[0].path, Path)
+
+
+def test_long_words_of_a_callout_stand_on_two_lines_clear_of_the_next() -> None:
+    """Words take room from the picture: long ones are set in two lines, balanced."""
+    spots = [(30.0, 20.0), (31.0, 20.5), (32.0, 21.0)]
+    items = [Callout("bottom left dust flap 90°", spot) for spot in spots]
+    marks = callouts([*items, Callout("lid 90°", (33.0, 20.0))], FIGURE)
+    labels = [mark for mark in marks if isinstance(mark, Label)]
+    assert sorted({mark.text for mark in labels}) == ["bottom left", "dust flap 90°", "lid 90°"]
+    for anchor in ("start", "end"):
+        heights = sorted(mark.at[1] for mark in labels if mark.anchor == anchor)
+        assert all(b - a >= LINE - 1e-6 for a, b in pairwise(heights))

@@ -8,11 +8,12 @@ import pytest
 
 from booklet.draw.arrow import FoldArrow
 from booklet.draw.typeface import load_faces
+from booklet.pages.flow import Composer
 from booklet.pages.grid import PAPERS
 from booklet.pages.page import Line
 from booklet.pages.shot import Folded, Stage
 from booklet.pages.staging import set_stage
-from booklet.pages.steps import step_pages
+from booklet.pages.steps import set_steps
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model, check_file
 from tests.folding import HEAD
@@ -118,7 +119,9 @@ def test_the_end_is_shown_whether_a_cell_is_left_over_or_not(more: str, tmp_path
     )
     model = built(BOX + f"[[step]]\nfold = {fold}\n" + more, tmp_path)
     steps = planned_steps(model)
-    pages = step_pages(set_stage(model, steps), steps, PAPERS["a4"], load_faces())
+    sheet = Composer(PAPERS["a4"], load_faces(), "Steps")
+    set_steps(set_stage(model, steps), steps, sheet)
+    pages = sheet.pages()
     lines = [
         ink.text
         for page in pages
