@@ -64,8 +64,9 @@ def detailed(
     if place is None:
         return drawing
     times = place.ring / place.radius
-    bare = replace(seen, scene=replace(seen.scene, names=()))
-    whole = draw_seen(bare, scale * times, drawing.alt, letters)
+    reach = place.radius / scale
+    part = _part(seen, (place.at[0] / scale, place.at[1] / scale), reach)
+    whole = draw_seen(part, scale * times, drawing.alt, letters)
     dx, dy = place.to[0] - place.at[0] * times, place.to[1] - place.at[1] * times
     ring = circle(place.to, place.ring)
     large = tuple(mark for mark in move(whole, dx, dy).marks if _near(mark, place.to, place.ring))
@@ -85,13 +86,30 @@ def detailed(
     )
     x0, y0, x1, y1 = drawing.box
     r = place.ring + 0.2
-    reach = (
+    outer = (
         min(x0, place.to[0] - r),
         min(y0, place.to[1] - r),
         max(x1, place.to[0] + r),
         max(y1, place.to[1] + r),
     )
-    return Drawing(marks, reach, f"{drawing.alt} A circle shows a part of it larger.")
+    return Drawing(marks, outer, f"{drawing.alt} A circle shows a part of it larger.")
+
+
+def _part(seen: SeenScene, at: Point, reach: float) -> SeenScene:
+    """The scene without names and without what lies off a ring of the picture plane (mm)."""
+    low, high = np.subtract(at, reach), np.add(at, reach)
+    areas = np.array([each.surface.area for each in seen.sight.seen], dtype=object)
+    bounds = shapely.bounds(areas)
+    near = np.all((bounds[:, :2] <= high) & (bounds[:, 2:] >= low), axis=1).tolist()
+    kept = tuple(each for each, is_near in zip(seen.sight.seen, near, strict=True) if is_near)
+    lines = tuple(
+        line
+        for line in seen.lines
+        if np.less_equal(np.min(line.points, axis=0), high).all()
+        and np.greater_equal(np.max(line.points, axis=0), low).all()
+    )
+    scene = replace(seen.scene, names=())
+    return replace(seen, scene=scene, sight=replace(seen.sight, seen=kept), lines=lines)
 
 
 def _small(seen: SeenScene, scale: float, about: Sequence[str]) -> list[tuple[Point, float]]:
@@ -125,8 +143,7 @@ def _placed(
     letters: Faces,
 ) -> _Place | None:
     """The largest ring that stands clear of the picture, near a spot that it may show."""
-    full = shapely.union_all([shape for m in drawing.marks for shape in _ink(m, letters)])
-    shapely.prepare(full)
+    full = shapely.STRtree([shape for m in drawing.marks for shape in _ink(m, letters)])
     x0, y0, x1, y1 = drawing.box
     # Picture and ring together keep to the room.
     left, right = x1 - room[0], x0 + room[0]
@@ -138,7 +155,8 @@ def _placed(
         if not len(xs) or not len(ys):
             continue
         grid = np.array([(x, y) for x in xs for y in ys])
-        clear = shapely.distance(full, shapely.points(grid)) > ring + APART
+        clear = np.ones(len(grid), dtype=bool)
+        clear[full.query(shapely.points(grid), "dwithin", ring + APART)[0]] = False
         for x, y in grid[clear].tolist():
             if max(x1, x + ring) - min(x0, x - ring) > room[0]:
                 continue

@@ -19,7 +19,7 @@ from booklet.draw.solid import Ghost
 from booklet.flat.pattern import Hinge, MatLayer, Pattern
 from booklet.fold.face import Loop, Point3, turned_about
 from booklet.fold.fastening import Fastening
-from booklet.fold.join import landing, reach
+from booklet.fold.join import landing, meets
 from booklet.fold.pose import Posed, as_points, in_space
 from booklet.fold.touch import at_angles, spot
 from booklet.fold.view import View
@@ -83,8 +83,7 @@ def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
         for later in folding[place + 1 :]:
             if targets.get(name, 0.0) * targets.get(later, 0.0) <= 0:
                 continue  # one folds over and the other behind: they do not meet
-            land = landing(whole, name, later)
-            if land.parallel and land.gap <= reach(whole) and land.share > COVERED:
+            if meets(whole, name, later) and landing(whole, name, later).share > COVERED:
                 first.append(name)
                 break
     return tuple(first)

@@ -67,15 +67,26 @@ def landing(posed: Placed, tab: str, to: str) -> Landing:
     """Where panel `tab` comes to lie as seen from the flat frame of panel `to`."""
     relative = posed.seen_from(to, tab)
     shape = posed.panels[tab].shape
-    points = in_space(relative, outline(shape))
-    heights = points[:, 2]
+    gap, spread = _heights(posed, tab, to)
     flat = _flattened(shape, relative)
     target = posed.panels[to].shape
     overlap = float(shared_area(flat, target).area)
     area = float(flat.area)
     share = overlap / area if area > SAME_MM else 0.0
-    gap = abs(float(heights.max() + heights.min()) / 2)
-    return Landing(gap, float(np.ptp(heights)), flat, overlap, min(1.0, share))
+    return Landing(gap, spread, flat, overlap, min(1.0, share))
+
+
+def _heights(posed: Placed, tab: str, to: str) -> tuple[float, float]:
+    """Distance of a panel's middle from the plane of another, and how far it is from parallel."""
+    points = in_space(posed.seen_from(to, tab), outline(posed.panels[tab].shape))
+    heights = points[:, 2]
+    return abs(float(heights.max() + heights.min()) / 2), float(np.ptp(heights))
+
+
+def meets(posed: Placed, tab: str, to: str) -> bool:
+    """Whether one panel lies against the plane of another, near enough to be glued."""
+    gap, spread = _heights(posed, tab, to)
+    return spread <= HAND_MM and gap <= reach(posed)
 
 
 def shared_area(first: Polygon, second: Polygon) -> BaseGeometry:
@@ -110,8 +121,8 @@ def reach(posed: Placed) -> float:
 def fit_join(posed: Placed, tab: str, to: str) -> JoinFit:
     """Measure one join in this pose."""
     land = landing(posed, tab, to)
-    meets = land.parallel and land.gap <= reach(posed)
-    if not meets or land.overlap <= 0:
+    near = land.parallel and land.gap <= reach(posed)
+    if not near or land.overlap <= 0:
         return JoinFit(tab, to, land.gap, 0.0, 0.0, 0.0, False, land.parallel)
     out, runs_on = _past(posed, land, tab, to)
     return JoinFit(tab, to, land.gap, land.overlap, land.share, out, runs_on, True)
