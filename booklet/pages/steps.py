@@ -138,10 +138,10 @@ def shared_out(
 ) -> tuple[list[list[int]], list[float]]:
     """Rows shared out on pages, and the height of the pictures (mm) in each row.
 
-    Two rows a page if all pictures have LEAST, else one; a row that would stand alone on the last
-    page joins the two before it if the pictures stay at least SMALLEST high. Pictures have all
-    that the words of their page leave; where one of the two columns of a last row alone would not
-    need that, it is as high as the others, and what follows the steps comes below it.
+    Two rows a page, or one on the first, if all pictures have LEAST, else one; a row that would
+    stand alone on the last page joins the two before it if the pictures stay at least SMALLEST
+    high. Pictures have all that the words of their page leave; in two columns a last row alone is
+    no higher than the others, and what follows the steps comes below it.
     """
 
     def high(page: Sequence[int]) -> float:
@@ -152,10 +152,13 @@ def shared_out(
         return min(map(high, pages), default=LARGEST)
 
     numbers = list(range(len(heights)))
-    pairs = [numbers[k : k + 2] for k in range(0, len(numbers), 2)]
+    pairs = _by_two(numbers)
+    if least(pairs) < LEAST:
+        # The first page has the title and the key: perhaps it takes one row, and the others two.
+        pairs = [numbers[:1], *_by_two(numbers[1:])]
     joined = [*pairs[:-2], pairs[-2] + pairs[-1]] if len(pairs) > 1 else pairs
     alone = [[number] for number in numbers]
-    last_alone = len(pairs) > 1 and len(pairs[-1]) == 1
+    last_alone = len(pairs) > 1 and len(pairs[-1]) == 1 < len(pairs[-2])
     if last_alone and least(joined) >= SMALLEST:
         pages = joined
     else:
@@ -164,6 +167,10 @@ def shared_out(
     if of > 1 and pages is pairs and last_alone:
         highs[-1] = min(highs)
     return pages, [each for page, each in zip(pages, highs, strict=True) for _ in page]
+
+
+def _by_two(numbers: list[int]) -> list[list[int]]:
+    return [numbers[k : k + 2] for k in range(0, len(numbers), 2)]
 
 
 def _text_height(title: Sequence[str], words: Sequence[str]) -> float:

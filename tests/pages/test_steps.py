@@ -118,3 +118,10 @@ def test_short_words_let_three_rows_stand_on_a_page() -> None:
     pages, highs = shared_out([20.0] * 3, 260.0, 260.0, of=2)
     assert pages == [[0, 1, 2]]
     assert min(highs) >= 60.0
+
+
+def test_the_first_page_takes_one_row_where_the_key_leaves_no_more() -> None:
+    """On half sheets the others hold two all the same."""
+    pages, highs = shared_out([30.0] * 5, 110.0, 160.0, of=1)
+    assert pages == [[0], [1, 2], [3, 4]]
+    assert highs == [80.0, 50.0, 50.0, 50.0, 50.0]
