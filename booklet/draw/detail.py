@@ -23,6 +23,7 @@ from booklet.draw.solid import SeenScene, draw_seen
 from booklet.draw.typeface import Faces
 from booklet.flat.arcs import circle
 from booklet.flat.path import Point, segment
+from booklet.fold.face import Face
 
 SMALL = 12.0
 """A panel no longer than this in print mm is small,"""
@@ -115,25 +116,33 @@ def _part(seen: SeenScene, at: Point, reach: float) -> SeenScene:
 def _small(seen: SeenScene, scale: float, about: Sequence[str]) -> list[tuple[Point, float]]:
     """Middle and radius of what is to be enlarged, best seen first; none if anything is large."""
     found: list[tuple[float, Point, float]] = []
-    for each in seen.sight.seen:
-        if each.face.id not in about:
-            continue
-        points = np.array(each.face.points)
-        sides = np.linalg.norm(np.roll(points, -1, axis=0) - points, axis=1)
-        long = float(sides.max()) * scale
-        wide = each.face.area * scale * scale / long if long else 0.0
-        if long > SMALL and wide > NARROW:
+    for name in about:
+        # A bent panel is many strips, which are small only all together.
+        parts = [each for each in seen.sight.seen if each.face.id.partition("~")[0] == name]
+        long = _length([each.face for each in parts]) * scale
+        area = sum(each.face.area for each in parts) * scale * scale
+        if long > SMALL and area / long > NARROW:
             return []
-        if each.region.is_empty:
+        region = shapely.union_all([each.region for each in parts])
+        if region.is_empty:
             continue
-        u, v = shapely.get_coordinates(shapely.point_on_surface(each.region))[0]
-        largest = max(getattr(each.region, "geoms", [each.region]), key=lambda part: part.area)
+        u, v = shapely.get_coordinates(shapely.point_on_surface(region))[0]
+        largest = max(getattr(region, "geoms", [region]), key=lambda part: part.area)
         if largest.centroid.within(largest):
             u, v = largest.centroid.x, largest.centroid.y
         radius = min(LONGEST, long / 2 + AROUND)
-        found.append((each.region.area, (u * scale, v * scale), radius))
+        found.append((region.area, (u * scale, v * scale), radius))
     found.sort(key=lambda one: (-one[0], one[1]))
     return [(at, radius) for area, at, radius in found if area > found[0][0] / 2]
+
+
+def _length(faces: Sequence[Face]) -> float:
+    """The longest side of a flat panel, or the longest way across one in strips, mm."""
+    points = np.array([point for face in faces for point in face.points]).reshape(-1, 3)
+    if len(faces) == 1:
+        return float(np.linalg.norm(np.roll(points, -1, axis=0) - points, axis=1).max())
+    low, high = (points.min(axis=0), points.max(axis=0)) if len(points) else (0.0, 0.0)
+    return float(np.linalg.norm(np.subtract(high, low)))
 
 
 def _placed(

@@ -28,6 +28,7 @@ from booklet.draw.skin import SKINS, Skin, coloured
 from booklet.draw.solid import Hatch, Scene, SeenScene, figure_box, see_scene
 from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
+from booklet.fold.bend import BentPose
 from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Sight, see
@@ -140,17 +141,19 @@ def stage(
     `last` is the view of the picture before, kept where it is nearly as good.
     """
     look = _best_look(rest, before, shown, layers, last)
-    view = look.sight.view
     faces, sight = look.faces, look.sight
-    folds = hinges(rest.pattern, look.pose, shown.folding, view)
+    strips: tuple[Face, ...] = ()
     bent = bent_now(look.pose, look.now.angles)
     if bent is not None:  # the place was chosen with flat panels, which is quicker by far
         strips = bent_faces(bent, look.now.angles, lambda name: layer_now(look.pose, name, layers))
         flat = {panel.name for panel in rest.pattern.panels}
         flat |= {f"mat:{mat.id}" for mat in look.now.mats if mat.panel in bent.bends}
         faces = (*strips, *(face for face in faces if face.id not in flat))
+        sight = _bent_sight(faces, sight.view, shown)
+    view = sight.view
+    folds = hinges(rest.pattern, look.pose, shown.folding, view)
+    if bent is not None:
         folds = bent_hinges(bent, strips, folds)
-        sight = see(faces, view)
     # What is fastened on is small: it has no say in where the reader stands.
     bends = bent.bends if bent is not None else ()
     on_it = fastened_faces(look.now, look.pose, layers, bends)
@@ -160,7 +163,7 @@ def stage(
     scene = Scene(
         faces=faces,
         hinges=folds,
-        arrows=(*_ways(look, shown, view), *shown.arrows),
+        arrows=(*_ways(look, shown, view, bent), *shown.arrows),
         ghosts=() if shown.opened else ghosts(rest, before, shown.folding),
         hatches=_glue(look, shown),
         names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
@@ -169,9 +172,32 @@ def stage(
     return see_scene(scene, view, sight)
 
 
-def _ways(look: _Look, shown: Shown, view: View) -> Iterator[FoldArrow]:
+def _bent_sight(faces: Sequence[Face], view: View, shown: Shown) -> Sight:
+    """Bent paper from this place, or from where what moves is seen if it bows out of sight here."""
+    here = see(faces, view)
+    if not shown.folding or _least_seen(here, shown.folding) >= FAIR:
+        return here
+    places = TURNED if shown.turned else VIEWPOINTS
+    for place in places:
+        sight = see(faces, place) if place != view else here
+        if _least_seen(sight, shown.folding) >= FAIR:
+            return sight
+    return here
+
+
+def _least_seen(sight: Sight, panels: Sequence[str]) -> float:
+    """The share of its area that appears of the panel that is seen least, all its strips taken."""
+    shares = []
+    for name in panels:
+        parts = [seen for seen in sight.seen if seen.face.id.partition("~")[0] == name]
+        area = sum(seen.face.area for seen in parts)
+        shares.append(sum(seen.region.area for seen in parts) / area if area else 0.0)
+    return min(shares, default=0.0)
+
+
+def _ways(look: _Look, shown: Shown, view: View, bent: BentPose | None) -> Iterator[FoldArrow]:
     """The arrows of what moves."""
-    for arrow in arrows(look.pose, look.start, (*shown.folding, *shown.opened), view):
+    for arrow in arrows(look.pose, look.start, (*shown.folding, *shown.opened), view, bent):
         yield replace(arrow, opens=shown.opens)
 
 

@@ -16,11 +16,13 @@ from shapely.geometry import LineString, Polygon
 
 from booklet.draw.arrow import FoldArrow, Head
 from booklet.draw.solid import Ghost
+from booklet.flat.flatten import points_of
 from booklet.flat.pattern import Hinge, MatLayer, Pattern
+from booklet.fold.bend import BentPose
 from booklet.fold.face import Loop, Point3, turned_about
 from booklet.fold.fastening import Fastening
 from booklet.fold.join import landing, meets
-from booklet.fold.pose import Posed, as_points, in_space
+from booklet.fold.pose import Floats, Posed, as_points, in_space
 from booklet.fold.touch import at_angles, spot
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
@@ -139,11 +141,17 @@ def _rigid_flat(
     return tuple(unique.values())
 
 
-def arrows(now: Posed, before: State, folding: Sequence[str], view: View) -> tuple[FoldArrow, ...]:
+def arrows(
+    now: Posed,
+    before: State,
+    folding: Sequence[str],
+    view: View,
+    bent: BentPose | None = None,
+) -> tuple[FoldArrow, ...]:
     """The way of each panel about its score, from where it was to its target.
 
     The head tells valley from mountain as the reader sees the paper: what is a valley on the inside
-    is a mountain on the outside.
+    is a mountain on the outside. Where paper is `bent` the ways of flaps along curves go with it.
     """
     result = []
     for hinge in now.pattern.hinges:
@@ -152,6 +160,8 @@ def arrows(now: Posed, before: State, folding: Sequence[str], view: View) -> tup
         if hinge.panel not in folding or abs(left) <= ANGLE_DEG:
             continue
         line, flat, free, slide = _lever(now, hinge)
+        if bent is not None and now.pattern.scores[hinge.score].curve is not None:
+            line, flat = _carried(now, hinge, bent, (line, flat))
         start = turned_about(flat, *line, start_angle)
         result.append(FoldArrow(start, line, left, _head(now, hinge, left, view), free, slide))
     return tuple(result)
@@ -161,22 +171,43 @@ def _lever(pose: Posed, hinge: Hinge) -> tuple[tuple[Point3, Point3], Point3, fl
     """The score as a line in space, the panel's middle as if flat, and the panel's size.
 
     That is how far its free edge reaches, as a multiple of the middle's distance from the score,
-    and the quarter of its length along the score.
+    and the quarter of its length along the score. A curved score turns about its middle.
     """
     row = pose.bones.index[hinge.panel]
     parent = pose.matrix(hinge.parent)
     start = np.asarray(pose.bones.starts[row], dtype=np.float64)[:2]
     axis = np.asarray(pose.bones.axes[row], dtype=np.float64)[:2]
+    out = np.array([-axis[1], axis[0]])
+    if pose.pattern.scores[hinge.score].curve is not None:
+        start = start + out * float((_crown(pose.pattern, hinge) - start) @ out)
     line = as_points(in_space(parent, np.array([start, start + axis])))
     panel = pose.panels[hinge.panel]
     middle = spot(panel)
-    out = np.array([-axis[1], axis[0]])
     own = float((middle - start) @ out)
     corners = np.asarray(panel.shape.exterior.coords)[:, :2] - start
     far, slide = float((corners @ out).max()), float(np.ptp(corners @ axis)) / 4
     at = as_points(in_space(parent, middle[None, :]))[0]
     reach_ = max(1.0, far / own) if own > TOUCH_MM else 1.0
     return (line[0], line[1]), at, reach_, slide
+
+
+def _crown(pattern: Pattern, hinge: Hinge) -> Floats:
+    """The middle of a curved score, in the flat."""
+    curve = LineString(points_of(pattern.scores[hinge.score].path))
+    middle = curve.interpolate(0.5, normalized=True)
+    return np.array([middle.x, middle.y])
+
+
+def _carried(
+    pose: Posed, hinge: Hinge, bent: BentPose, lever: tuple[tuple[Point3, Point3], Point3]
+) -> tuple[tuple[Point3, Point3], Point3]:
+    """A score's line and the panel's middle, moved as bending the paper moves the score."""
+    crown = _crown(pose.pattern, hinge)[None, :]
+    flat = in_space(pose.matrix(hinge.parent), crown)
+    shift = (bent.place(hinge.parent, crown) - flat)[0]
+    (first, second), middle = lever
+    one, other, at = as_points(np.array([first, second, middle]) + shift)
+    return (one, other), at
 
 
 def is_valley(pose: Posed, hinge: Hinge, angle: float, view: View) -> bool:

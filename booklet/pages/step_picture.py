@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, TypeAlias
 
+from booklet.draw.arrow import TurnOver
 from booklet.draw.detail import detailed
 from booklet.draw.diagram import LIFTED, SIGN, step_diagram
 from booklet.draw.folded import extent
@@ -24,7 +25,7 @@ from booklet.pages.shot import Flat, Folded, Staged
 Place: TypeAlias = Literal["above", "beside"]
 
 NOTE = 4.5
-"""The height in mm that words about a change of scale take under a picture."""
+"""The height in mm that words about a change of scale or of the view take under a picture."""
 ALIKE = 1.12
 """Scales that differ by less than this factor look alike."""
 ARROWS = 0.86
@@ -72,26 +73,46 @@ def step_pictures(
         drawn |= dict(zip(group, fit.drawn(faces), strict=True))
     order = sorted(drawn)
     for before, index in pairwise(order):
-        if _spread_out(pictures[before]) and _spread_out(pictures[index]):
-            continue  # the whole sheet is in both: they tell their scale themselves
+        notes: list[str] = []
         change = scales[index] / scales[before]
-        if not 1 / ALIKE < change < ALIKE:
-            drawn[index] = _noted(drawn[index], "larger" if change > 1 else "smaller", faces)
+        # A whole sheet in both tells its scale itself.
+        sheets = _spread_out(pictures[before]) and _spread_out(pictures[index])
+        if not sheets and not 1 / ALIKE < change < ALIKE:
+            notes.append(f"from here on drawn {'larger' if change > 1 else 'smaller'}")
+        notes += _seen_from(pictures[before], pictures[index])
+        if notes:
+            drawn[index] = _noted(drawn[index], ", ".join(notes), faces)
     return [drawn.get(index) for index in range(len(pictures))]
+
+
+def _seen_from(before: Staged, now: Staged) -> list[str]:
+    """Words where the reader stands behind the work in one of two pictures and not in the other.
+
+    A sign for turning over says it where the work has been turned.
+    """
+    if not isinstance(before, Folded) or not isinstance(now, Folded):
+        return []
+    one, other = ({face.id for face in each.seen.scene.faces} for each in (before, now))
+    if not one & other or any(isinstance(arrow, TurnOver) for arrow in now.seen.scene.arrows):
+        return []
+    sides = [each.seen.sight.view.toward[1] > 0 for each in (before, now)]
+    if sides[0] == sides[1]:
+        return []
+    return ["seen from behind" if sides[1] else "seen from the front again"]
 
 
 def _spread_out(picture: Staged) -> bool:
     return isinstance(picture, Flat) or (isinstance(picture, Folded) and picture.flat)
 
 
-def _noted(drawing: Drawing, how: str, faces: Faces) -> Drawing:
-    """The drawing with a line of words under its middle that tells of a change of scale."""
+def _noted(drawing: Drawing, words: str, faces: Faces) -> Drawing:
+    """The drawing with a line of words under its middle: a change of scale or of the view."""
     x0, y0, x1, y1 = drawing.box
-    words = f"from here on drawn {how}"
     half, middle = faces.width(words, LABEL) / 2, (x0 + x1) / 2
     label = Label((middle, y0 - NOTE + 0.8), words, LABEL.name)
     box = (min(x0, middle - half), y0 - NOTE, max(x1, middle + half), y1)
-    return Drawing((*drawing.marks, label), box, f"{drawing.alt} It is drawn {how} from here on.")
+    told = f"{words[0].upper()}{words[1:]}."
+    return Drawing((*drawing.marks, label), box, f"{drawing.alt} {told}")
 
 
 def _flat_scales(flats: Sequence[tuple[Flat, float]], width: float) -> tuple[float, Place]:
