@@ -30,8 +30,9 @@ MOVED = 9
 """Up to so many callouts are moved out of the way of arrows."""
 SPAN = 0.35
 """The share of the picture's width that a leader may run without being in the way itself."""
-LONG = 15
-"""Words of more letters are set in two lines."""
+LONG = 10
+TORN = 3
+"""Words of more letters are set in two lines, the angle alone where its name is not much longer."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
 INSIDE = 0.7
@@ -64,7 +65,13 @@ class Callout:
         if len(self.text) <= LONG or len(words) < 2:
             return (self.text,)
         pairs = ((" ".join(words[:k]), " ".join(words[k:])) for k in range(1, len(words)))
-        return min(pairs, key=lambda pair: max(map(len, pair)))
+        return min(pairs, key=_raggedness)
+
+
+def _raggedness(pair: tuple[str, str]) -> int:
+    """How wide two lines are, in letters; a name is torn apart only where that saves some."""
+    whole = pair[1][:1].isdigit()
+    return max(map(len, pair)) + (0 if whole else TORN)
 
 
 def callouts(

@@ -259,3 +259,9 @@ def test_long_words_of_a_callout_stand_on_two_lines_clear_of_the_next() -> None:
     for anchor in ("start", "end"):
         heights = sorted(mark.at[1] for mark in labels if mark.anchor == anchor)
         assert all(b - a >= LINE - 1e-6 for a, b in pairwise(heights))
+
+
+def test_an_angle_goes_under_the_name_of_its_panel() -> None:
+    """Names stay whole where that takes little more room."""
+    lines = [Callout(words, (0.0, 0.0)).lines for words in ("lid 90°", "left side 90°", "seam tab")]
+    assert lines == [("lid 90°",), ("left side", "90°"), ("seam tab",)]
