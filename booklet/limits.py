@@ -36,6 +36,8 @@ class Limits:
     tables: int = 500
     # Mats on one panel: a stack of more than ten layers no longer folds or lies flat.
     layers: int = 24
+    # Pieces nested one in another: a set of nested boxes seldom has more than eight.
+    nested: int = 12
     # Sizes of one project: each is proved and printed for itself.
     sizes: int = 24
     # One text that is printed: about a full page.

@@ -24,6 +24,7 @@ from booklet.fold.culprit import WORDS, measure_behind
 from booklet.fold.hull import Hull
 from booklet.fold.pose import Floats
 from booklet.fold.slanted_room import spare_round
+from booklet.limits import Limits
 from booklet.measure.resolve import Scope
 from booklet.measure.rounding import Printer
 from booklet.measure.ruler import mark_up
@@ -83,6 +84,9 @@ def fit_nests(
         if inner in inside or _circle(inner, outer, inside):
             found.append(_impossible(nest, inside))
             continue
+        if _depth(inner, outer, inside) > Limits().nested:
+            found.append(_too_deep(nest))
+            continue
         inside[inner] = outer
         cavity = homes[outer].cavity
         if cavity is None:
@@ -96,10 +100,21 @@ def fit_nests(
 
 
 def _circle(inner: str, outer: str, inside: Mapping[str, str]) -> bool:
-    way = [outer]
+    return inner in _way_up(outer, inside)
+
+
+def _way_up(name: str, inside: Mapping[str, str]) -> list[str]:
+    """The piece, the one that it lies in, and so on."""
+    way = [name]
     while way[-1] in inside:
         way.append(inside[way[-1]])
-    return inner in way
+    return way
+
+
+def _depth(inner: str, outer: str, inside: Mapping[str, str]) -> int:
+    """How many pieces would lie one in another, from what is in the inner one to the outermost."""
+    below = [way.index(inner) for way in (_way_up(n, inside) for n in inside) if inner in way]
+    return max(below, default=0) + 1 + len(_way_up(outer, inside))
 
 
 def _fit(nest: Nest, inner: Home, cavity: Cavity, scope: Scope) -> NestFit:
@@ -262,6 +277,15 @@ def _impossible(nest: Nest, inside: Mapping[str, str]) -> Problem:
         f'"{inner}" cannot lie in "{outer}": {why}',
         nest.inner.place,
         "let each piece lie in one other at most, and none in itself",
+    )
+
+
+def _too_deep(nest: Nest) -> Problem:
+    return Problem(
+        "too-many",
+        f"more than {Limits().nested} pieces lie one in another",
+        nest.inner.place,
+        "take some of them out into a project of their own",
     )
 
 

@@ -33,6 +33,8 @@ HALF_OUT = 0.5
 LIFTED = 0.4
 """How far a piece stands off the place that it is glued to, as a share of its longer side."""
 UPSIDE_DOWN: Floats = np.diag([1.0, -1.0, -1.0, 1.0])
+SHOWN = 8
+"""A picture of one piece on its way shows about so many: more would be too small to follow."""
 OVER = 100
 """Layers between those of a piece and those of the one glued onto it."""
 
@@ -59,6 +61,22 @@ def assemblies(pieces: Mapping[str, Workpiece]) -> tuple[Assembly, ...]:
             nested = any(_length(piece) > 0 for piece in members)
             found.append(Assembly(tuple(ordered), nested))
     return tuple(found)
+
+
+def round_about(group: Assembly, id_: str, called: Sequence[str] = ()) -> Assembly:
+    """The group as a picture shows it when this piece comes to it: those that come later are away.
+
+    Of many the ones stay that came last, those `called`, and all that one of these lies in.
+    """
+    pieces = {piece.pattern.id: piece for piece in group.pieces}
+    ids = list(pieces)
+    before = ids[: ids.index(id_)]
+    kept: set[str] = {ids[0]}
+    for name in (id_, *called, *reversed(before)):
+        way = _way(pieces, name) or []
+        if len(kept) < SHOWN or name == id_ or name in called:
+            kept.update(way)
+    return replace(group, pieces=tuple(piece for n, piece in pieces.items() if n in kept))
 
 
 def _length(piece: Workpiece) -> float:

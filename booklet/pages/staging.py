@@ -17,7 +17,7 @@ from booklet.fold.touch import let_go
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.alt_text import alt
-from booklet.pages.assembly import Moment, assembled, assemblies
+from booklet.pages.assembly import Moment, assembled, assemblies, round_about
 from booklet.pages.ending import ended, whole
 from booklet.pages.fastened import WORDS
 from booklet.pages.filling import filling_words
@@ -134,7 +134,8 @@ def _nested(
     states = {id_: whole(piece, works[id_].state) for id_, piece in pieces.items()}
     for group in assemblies(pieces):
         if any(piece.pattern.id == step.nest for piece in group.pieces):
-            seen = assembled(group, states, Moment(out=True, slides=step.nest))
+            there = round_about(group, step.nest)
+            seen = assembled(there, states, Moment(out=True, slides=step.nest))
             return Folded(seen, f"{step.title}. An arrow shows which way.")
     return None
 
@@ -151,11 +152,10 @@ def _glued(
         joins = [j for piece in group.pieces for j in piece.pattern.joins if j.tab in step.join]
         across = tuple(join for join in joins if join.tab[0] != join.to[0])
         called = tuple(dict.fromkeys(id_ for j in across for id_ in (j.tab[0], j.to[0])))
-        # Those that come later are not there yet.
-        there = group.pieces[: ids.index(step.piece) + 1] if step.onto else group.pieces
+        there = round_about(group, step.piece, called) if step.onto else group
         moment = Moment(slides=step.onto or None, fill=step.fill, glue=across, named=called)
-        seen = assembled(replace(group, pieces=there), states, moment)
-        return Folded(seen, alt(there[-1], step))
+        seen = assembled(there, states, moment)
+        return Folded(seen, alt(there.pieces[-1], step))
     return None
 
 

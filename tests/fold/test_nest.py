@@ -10,6 +10,7 @@ import pytest
 
 from booklet.fold.nest import NestFit
 from booklet.fold.prove import Folded, prove
+from booklet.limits import Limits
 from booklet.problem import Problem
 
 THICK = 0.3
@@ -214,3 +215,15 @@ meets = "front"
     hull = folded["box"].hull
     assert folded["box"].layers["lid"] > folded["box"].layers["front"]
     assert hull.size == pytest.approx((60 + THICK, 50 + THICK, 20 + 2 * THICK))
+
+
+def test_a_set_of_boxes_one_in_another_has_an_end(flat: Callable[[str], Any]) -> None:
+    """Whatever the order of the tables, the one that makes the set too deep is told."""
+    most = Limits().nested
+    boxes = "".join(tray(f"b{k}", 400 - 4 * k, 300 - 4 * k, 20) for k in range(most + 1))
+    pairs = [nest(f"b{k}", f"b{k - 1}") for k in range(1, most + 1)]
+    for ordered in (pairs, pairs[::2] + pairs[1::2]):
+        _, found = run(flat, boxes + "".join(ordered))
+        assert [problem.code for problem in found] == ["too-many"]
+    _, found = run(flat, boxes + "".join(pairs[:-1]))
+    assert found == []

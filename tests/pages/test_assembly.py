@@ -9,6 +9,7 @@ import pytest
 
 from booklet.command.line import main
 from booklet.draw.arrow import SlideArrow
+from booklet.pages.assembly import SHOWN
 from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
@@ -184,3 +185,27 @@ def test_a_lid_comes_down_over_its_tray(tmp_path: Path) -> None:
         for face in picture.seen.scene.faces
     }
     assert heights["tray/base"] < heights["tray/back"] < heights["lid/roof"]
+
+
+def test_of_many_inserts_a_picture_shows_the_one_and_those_before_it(tmp_path: Path) -> None:
+    """No step shows what comes later, nor more pieces than one can tell apart."""
+    slips = "".join(
+        f'[[piece]]\nid = "slip{k}"\nname = "Slip {k}"\nstock = "card"\n'
+        f'columns = [{60 - k}]\nrows = [{80 - k}]\nmap = ["face"]\n'
+        f'[[nest]]\ninner = "slip{k}"\nouter = "drawer"\nease = 1\n'
+        for k in range(12)
+    )
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + DRAWER + slips, "utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    steps = planned_steps(model)
+    stage = set_stage(model, steps)
+    for step, picture in zip(steps, stage.steps, strict=True):
+        if step.nest.startswith("slip"):
+            assert isinstance(picture, Folded)
+            shown = {face.id.partition("/")[0] for face in picture.seen.scene.faces}
+            later = {f"slip{k}" for k in range(int(step.nest[4:]) + 1, 12)}
+            assert {step.nest, "drawer", "sleeve"} <= shown
+            assert not shown & later
+            assert len(shown) <= SHOWN + 2
