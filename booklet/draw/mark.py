@@ -99,6 +99,10 @@ def scaled(drawing: Drawing, k: float) -> Drawing:
     return _changed(drawing, lambda p: (p[0] * k, p[1] * k), 0.0)
 
 
+SIDEWAYS: QuarterTurn = 270
+"""The turn that suits a drawing whose upright words read from below: they come to lie level."""
+
+
 def turned(drawing: Drawing, angle: QuarterTurn) -> Drawing:
     """The drawing turned counter-clockwise by quarter turns about the origin, exactly."""
     cos, sin = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}[angle]

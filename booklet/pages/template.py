@@ -12,7 +12,7 @@ from dataclasses import replace
 from shapely.geometry import Polygon
 
 from booklet.draw.flat_marks import Frame, cut_marks
-from booklet.draw.mark import Drawing, Mark, Stroke, move, turned
+from booklet.draw.mark import SIDEWAYS, Drawing, Mark, Stroke, move, turned
 from booklet.draw.template import mat_labels, mat_template, panel_labels, template
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer, Pattern
@@ -60,8 +60,7 @@ def _whole(
     title: str, drawing: Drawing, model: Model, paper: Paper, faces: Faces
 ) -> list[Page] | None:
     free = field(paper)
-    for angle in (0, 90):
-        shown = drawing if angle == 0 else turned(drawing, 90)
+    for shown in (drawing, turned(drawing, SIDEWAYS)):
         shown = move(shown, -shown.box[0], -shown.box[1])
         w, h = shown.box[2], shown.box[3]
         words: Field | None = None
@@ -182,7 +181,7 @@ def _fits(drawing: Drawing, room: Field) -> bool:
 
 def _upright(drawing: Drawing, room: Field) -> Drawing:
     """The drawing, turned where it fits the room only so."""
-    other = turned(drawing, 90)
+    other = turned(drawing, SIDEWAYS)
     other = move(other, -other.box[0], -other.box[1])
     return other if not _fits(drawing, room) and _fits(other, room) else drawing
 

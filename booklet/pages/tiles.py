@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 
-from booklet.draw.mark import Drawing, Label, Mark, Stroke, move, scaled, turned
+from booklet.draw.mark import SIDEWAYS, Drawing, Label, Mark, Stroke, move, scaled, turned
 from booklet.draw.template import window
 from booklet.draw.typeface import Faces
 from booklet.flat.path import rectangle, segment
@@ -67,9 +67,9 @@ def tile_pages(title: str, large: Large, paper: Paper, faces: Faces) -> list[Pag
     """The map of the tiles and the tiles, upright or turned, whichever takes fewer."""
     corner = large.drawing.box[:2]
     drawing = move(large.drawing, -corner[0], -corner[1])
-    sideways = turned(drawing, 90)
-    shift = -sideways.box[0]
-    sideways = move(sideways, shift, 0)
+    sideways = turned(drawing, SIDEWAYS)
+    shift = -sideways.box[1]
+    sideways = move(sideways, 0, shift)
     plans = [(d, tiling(d, paper)) for d in (drawing, sideways)]
     shown, plan = min(plans, key=lambda entry: len(entry[1].xs) * len(entry[1].ys))
     is_turned = shown is sideways
@@ -80,11 +80,11 @@ def tile_pages(title: str, large: Large, paper: Paper, faces: Faces) -> list[Pag
             area = (x, y, x + plan.width, y + plan.height)
             seen = box(*area)
             if is_turned:
-                seen = rotate(translate(seen, -shift, 0), -90, origin=(0, 0))
+                seen = rotate(translate(seen, 0, -shift), -SIDEWAYS, origin=(0, 0))
             words = large.words(translate(seen, corner[0], corner[1]))
             labels = move(Drawing(tuple(words), drawing.box, ""), -corner[0], -corner[1])
             if is_turned:
-                labels = move(turned(labels, 90), shift, 0)
+                labels = move(turned(labels, SIDEWAYS), 0, shift)
             marked = Drawing((*shown.marks, *labels.marks, *crosses(plan)), shown.box, shown.alt)
             pages.append(_tile_page(title, tile_name(i, j), window(marked, area), paper, faces))
     return pages
@@ -171,7 +171,7 @@ def _map_page(
 
 def _tile_map(outline: Drawing, plan: Tiling, is_turned: bool, k: float) -> Drawing:
     if is_turned:
-        outline = move(turned(outline, 90), plan.xs[-1] + plan.width, 0)
+        outline = move(turned(outline, SIDEWAYS), 0, plan.ys[0] + plan.height)
     marks: list[Mark] = list(outline.marks)
     for j, y in enumerate(plan.ys):
         for i, x in enumerate(plan.xs):

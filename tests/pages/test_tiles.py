@@ -2,13 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
-from booklet.draw.mark import Drawing
+from booklet.draw.mark import Clip, Drawing, Label
+from booklet.draw.typeface import load_faces
 from booklet.pages.grid import PAPERS
+from booklet.pages.page import Page, Picture
+from booklet.pages.template import template_pages
 from booklet.pages.tiles import OVERLAP, tile_name, tiling
+from booklet.stages import check_file
+from tests.folding import HEAD
+
+STRIP = """
+[[piece]]
+id = "strip"
+stock = "card"
+columns = ["LONG", "6"]
+rows = ["50"]
+map = ["wide low"]
+root = "wide"
+"""
 
 
 def test_no_two_tiles_have_one_name() -> None:
@@ -30,3 +47,22 @@ def test_tiles_cover_the_drawing_and_overlap(paper: str, size: tuple[float, floa
         assert left + plan.width - right == pytest.approx(OVERLAP)
     for upper, lower in pairwise(plan.ys):
         assert lower + plan.height - upper == pytest.approx(OVERLAP)
+
+
+def _angles(pages: Sequence[Page]) -> list[float]:
+    """The angles of all panel names on these pages, also of those inside a clipped tile."""
+    inks = [ink for page in pages for element in page.elements for ink in element.inks]
+    shown = [ink.drawing for ink in inks if isinstance(ink, Picture) and ink.layered]
+    marks = [mark for drawing in shown for mark in drawing.marks]
+    marks = [one for mark in marks for one in (mark.marks if isinstance(mark, Clip) else (mark,))]
+    return [mark.angle for mark in marks if isinstance(mark, Label) and mark.layer == "labels"]
+
+
+@pytest.mark.parametrize("long", ["220", "400"], ids=["one page", "tiles"])
+def test_no_word_of_a_template_that_lies_sideways_is_upside_down(long: str, tmp_path: Path) -> None:
+    """A long low piece is turned to fit its pages; what stood upright comes to lie level."""
+    file = tmp_path / "strip.toml"
+    file.write_text(HEAD + STRIP.replace("LONG", long), encoding="utf-8")
+    model, _ = check_file(file)
+    assert model is not None
+    assert set(_angles(template_pages(model, PAPERS["letter"], load_faces()))) == {0, 270}
