@@ -33,6 +33,8 @@ SPAN = 0.35
 LONG = 10
 TORN = 3
 """Words of more letters are set in two lines, the angle alone where its name is not much longer."""
+ASIDE = 1.0
+"""White in mm that tells two lines of one callout from the next one."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
 INSIDE = 0.7
@@ -283,7 +285,8 @@ def _spread(
     if not wanted:
         return []
     # How far each stands below the first when all stand close.
-    below = list(accumulate((LINE * (a + b) / 2 for a, b in pairwise(lines)), initial=0.0))
+    steps = (LINE * (a + b) / 2 + (ASIDE if a + b > 2 else 0.0) for a, b in pairwise(lines))
+    below = list(accumulate(steps, initial=0.0))
     blocks: list[tuple[float, int]] = []
     for y, off in zip(wanted, below, strict=True):
         total, count = y + off, 1

@@ -86,9 +86,28 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
             words.append(label if len(unique) == 1 else plural(label))
         elif len(unique) > 1 and place:
             words.append(plural(f"{place} {label}"))
+        elif len(unique) == 1:
+            words.append(spoken_label(model, (piece, unique[0]), turned))
         else:
-            words += [spoken_label(model, (piece, name), turned) for name in unique]
+            words.append(_several(label, [panel_label(model, (piece, n), turned) for n in unique]))
     return listed(words)
+
+
+def _several(label: str, own: Sequence[str]) -> str:
+    """ "top left and bottom right tabs", "tabs 1, 3 and 4": some that share a label.
+
+    `own` are the labels that tell them apart, with a place before or a number behind.
+    """
+    numbers = sorted(int(number) for one in own if (number := one.rpartition(" ")[2]).isdigit())
+    if len(numbers) == len(own):
+        return f"{plural(label)} {listed([str(number) for number in numbers])}"
+    places = [one.rpartition(f" {_bare(label)}")[0] for one in own]
+    return f"{listed(places)} {plural(label)}"
+
+
+def _bare(label: str) -> str:
+    """The label without the noun that a sentence adds to it."""
+    return label.removesuffix(" panel") if label.removesuffix(" panel").lower() in SIDES else label
 
 
 def plural(word: str) -> str:

@@ -133,10 +133,30 @@ def test_plurals() -> None:
     ]  # fmt: skip
 
 
+def test_numbered_panels_are_listed_by_their_numbers(tmp_path: Path) -> None:
+    """Four in a row have no places of their own: some of them are "flaps 1, 2 and 4"."""
+    text = """
+[[piece]]
+id = "band"
+stock = "card"
+columns = ["20", "20", "20", "20"]
+rows = ["20", "40"]
+map = ["a b c d", "e e e e"]
+cuts = ["a|b", "b|c", "c|d"]
+root = "e"
+[piece.panel]
+""" + "".join(f'{name}.label = "flap"\n' for name in "abcd")
+    model = checked(text, tmp_path)
+    assert labels(model, [("band", name) for name in "dab"]) == "flaps 1, 2 and 4"
+    assert labels(model, [("band", "c")]) == "flap 3"
+    assert labels(model, [("band", "a"), ("band", "b")]) == "left flaps"
+    assert labels(model, [("band", name) for name in "abcd"]) == "flaps"
+
+
 def test_panels_without_a_place_in_common_are_named_one_by_one(model: Model) -> None:
     """Two tabs across the corners are no "tabs": those would be all four."""
     tabs = [("tray", "tab_a"), ("tray", "tab_d")]
-    assert labels(model, tabs) == "top left tab and bottom right tab"
+    assert labels(model, tabs) == "top left and bottom right tabs"
 
 
 TABS = """
