@@ -123,6 +123,7 @@ def step_diagram(
         marks += [Area(path, "shade4"), Stroke(path, "hair")]
     arrows = _creases(pattern, show, frame)
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
+    taken += [_seen(disc, frame) for disc in show.discs]
     marks += arrows
     named = [p for p in pattern.panels if p.name in {*show.close, *show.glued}]
     called = own_labels(pattern, show.back)

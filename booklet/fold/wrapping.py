@@ -7,15 +7,17 @@ about which it goes round, and flat strips that lie taut round the piece, with a
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 import numpy as np
 from shapely.geometry import MultiPoint, Polygon
 
+from booklet.fold.company import Placement
 from booklet.fold.face import Loop
+from booklet.fold.fastening import Fastening
 from booklet.fold.pose import Floats, Posed, as_points, in_space, outline
-from booklet.measure.tolerance import SAME_MM
+from booklet.measure.tolerance import HAND_MM, SAME_MM
 
 OFF = 0.3
 """How far a strip is held off the paper, in mm, so that it hides it."""
@@ -25,6 +27,8 @@ MOST = 0.28
 """and no longer than this share of the piece."""
 WIDEST = 0.4
 """No strip is wider than this share of the piece."""
+ROUND = 0.8
+"""A string leaves a button at this share of its radius."""
 LEAF = 10
 """Points along one side of a loop of a bow."""
 
@@ -70,17 +74,26 @@ def taut(points: Floats, axis: Floats) -> float:
     return float(hull.length) * (1 if hull.geom_type == "Polygon" else 2)
 
 
-def strips(posed: Posed, axis: Floats, on: str, width: float, bow: bool) -> tuple[Loop, ...]:
+def strips(
+    posed: Posed,
+    axis: Floats,
+    on: str,
+    width: float,
+    bow: bool,
+    others: Sequence[Floats] = (),
+) -> tuple[Loop, ...]:
     """A taut wrap `width` mm wide over the middle of panel `on`; with `bow` it is tied there.
 
-    Outlines of its flat parts, counter-clockwise as seen from outside.
+    It goes round the `others` too: outlines (n, 3) of what the piece goes together with. Out: the
+    outlines of its flat parts, counter-clockwise as seen from outside.
     """
     at = float(_outer(posed, on).mean(axis=0) @ axis)
-    points = corners(posed)
+    loops = [*(_outer(posed, name) for name in posed.panels), *others]
+    points = np.concatenate(loops)
     extent = float(np.ptp(points @ axis))
     width = min(width, WIDEST * extent)
     across = _across(axis)
-    ring = _ring(_section(posed, axis, at), across)
+    ring = _ring(_section(loops, axis, at), across)
     if len(ring) < 2:
         ring = _ring(points, across)
     outward: Floats = -posed.matrix(on)[:3, 2]
@@ -105,6 +118,61 @@ def strips(posed: Posed, axis: Floats, on: str, width: float, bow: bool) -> tupl
     return tuple(found)
 
 
+def company(own: str, posed: Mapping[str, Posed], ways: Mapping[str, Placement]) -> list[Floats]:
+    """The outlines (n, 3) of all panels of the pieces that go together with one, in its frame.
+
+    `ways` are the placements of those that lie in others, or are glued to them.
+    """
+
+    def placed(piece: str) -> tuple[str, Floats]:
+        matrix: Floats = np.eye(4)
+        seen = {piece}
+        while piece in ways and ways[piece].within not in seen:
+            matrix = ways[piece].matrix @ matrix
+            piece = ways[piece].within
+            seen.add(piece)
+        return piece, matrix
+
+    root, home = placed(own)
+    back = np.linalg.inv(home)
+    found: list[Floats] = []
+    for piece, pose in posed.items():
+        other, matrix = placed(piece)
+        if piece != own and other == root:
+            here = back @ matrix
+            loops = [_outer(pose, name) for name in pose.panels]
+            found += [loop @ here[:3, :3].T + here[:3, 3] for loop in loops]
+    return found
+
+
+def figure_eight(
+    posed: Posed, first: Fastening, second: Fastening, width: float
+) -> tuple[Loop, ...]:
+    """A string that crosses between two discs on the outside of panels that face one way."""
+    outs = [-posed.matrix(one.panel)[:3, 2] for one in (first, second)]
+    if float(outs[0] @ outs[1]) < 1 - HAND_MM / 10:
+        return ()
+    ends = []
+    for one in (first, second):
+        middle = one.shape.centroid
+        ends.append(in_space(posed.matrix(one.panel), ((middle.x, middle.y),))[0])
+    along = ends[1] - ends[0]
+    long = float(np.linalg.norm(along))
+    if long <= OFF:
+        return ()
+    out = outs[0]
+    aside = np.cross(out, along / long)
+    radii = [math.sqrt(one.shape.area / math.pi) * ROUND for one in (first, second)]
+    found = []
+    for number, way in enumerate((1.0, -1.0)):
+        lift = out * OFF * (number + 1)
+        start, end = ends[0] + aside * radii[0] * way, ends[1] - aside * radii[1] * way
+        across = np.cross(out, (end - start) / np.linalg.norm(end - start)) * width / 2
+        corner = [start - across, end - across, end + across, start + across]
+        found.append(_strip(np.array(corner) + lift, out))
+    return tuple(found)
+
+
 def _outer(posed: Posed, name: str) -> Floats:
     return in_space(posed.matrix(name), outline(posed.panels[name].shape))
 
@@ -117,11 +185,10 @@ def _across(axis: Floats) -> Floats:
     return np.array([first, second])
 
 
-def _section(posed: Posed, axis: Floats, at: float) -> Floats:
-    """Where the outlines of the panels pass `at` along the axis, (n, 3)."""
+def _section(loops: Sequence[Floats], axis: Floats, at: float) -> Floats:
+    """Where the outlines of panels pass `at` along the axis, (n, 3)."""
     found: list[Floats] = []
-    for name in posed.panels:
-        loop = _outer(posed, name)
+    for loop in loops:
         heights = loop @ axis - at
         for k in range(len(loop)):
             j = (k + 1) % len(loop)

@@ -130,7 +130,9 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
         between = _between(pieces) if lying.faces else 0
         faces += [_placed(face, id_, matrix, over) for face in own]
         faces += [_placed(face, id_, matrix, between) for face in lying.faces]
-        fixed = fastened_faces(states[id_], pose, piece.layers)
+        # What goes round them is off while one is drawn out or comes to the others.
+        whole = replace(states[id_], wraps=()) if moment.out or moment.slides else states[id_]
+        fixed = fastened_faces(whole, pose, piece.layers)
         on_them += [_placed(face, id_, matrix, over) for face in fixed]
         names += [Name(f"{id_}/{face}", words) for face, words in lying.named.items()]
         about += [f"{id_}/{face}" for face in lying.about]

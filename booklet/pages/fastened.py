@@ -6,14 +6,14 @@ for each panel that a closure sits on.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from booklet.flat.reference import find_panel
 from booklet.fold.face import Loop
 from booklet.fold.fastening import Fastening, fastenings
 from booklet.fold.prove import Folded
-from booklet.fold.wrapping import strips, wrap_axis
+from booklet.fold.wrapping import company, figure_eight, strips, wrap_axis
 from booklet.problem import Problem
 from booklet.read.closure import Closure
 from booklet.stages import Model
@@ -45,23 +45,32 @@ def discs(model: Model, folded: Folded, turns: Mapping[str, int]) -> tuple[Faste
     return tuple(found)
 
 
-def wraps(model: Model, folded: Folded) -> dict[str, tuple[Loop, ...]]:
-    """What goes round the piece, by the panel that it keeps shut.
+def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str, tuple[Loop, ...]]:
+    """What goes round the piece, and the pieces that it goes together with.
 
-    Nothing where the piece is bent, or goes together with others: then it goes round all of them.
+    By the panel that it keeps shut; `fixed` are the discs on the piece. Nothing where paper is
+    bent.
     """
-    if folded.bent is not None or folded.nests or folded.placement is not None:
+    if any(piece.bent is not None for piece in model.folded):
         return {}
+    poses = {piece.piece: piece.posed for piece in model.folded}
+    ways = {piece.piece: piece.placement for piece in model.folded if piece.placement is not None}
+    others = company(folded.piece, poses, ways)
     found: dict[str, tuple[Loop, ...]] = {}
     for closure, on, meets in _own(model, folded):
-        between = closure.kind == "button" and closure.meets is not None
-        if closure.kind in WIDTH_MM and not between:
-            # The size of a button is not that of its string.
-            size = None if closure.kind == "button" else _size(closure, model)
-            width = WIDTH_MM[closure.kind] if size is None else size
-            axis = wrap_axis(folded.posed, [on, *([meets] if meets else [])])
-            bow = closure.kind in ("ribbon", "tie")
-            found[on] = strips(folded.posed, axis, on, width, bow)
+        if closure.kind not in WIDTH_MM:
+            continue
+        # The size of a button is not that of its string.
+        size = None if closure.kind == "button" else _size(closure, model)
+        width = WIDTH_MM[closure.kind] if size is None else size
+        if closure.kind == "button" and closure.meets is not None:
+            pair = [disc for disc in fixed if disc.kind == "button" and disc.closure == on]
+            both = len(pair) == 2
+            found[on] = figure_eight(folded.posed, pair[0], pair[1], width) if both else ()
+            continue
+        axis = wrap_axis(folded.posed, [on, *([meets] if meets else [])])
+        bow = closure.kind in ("ribbon", "tie")
+        found[on] = strips(folded.posed, axis, on, width, bow, others)
     return found
 
 

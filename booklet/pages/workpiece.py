@@ -102,7 +102,7 @@ class Workpiece:
     @cached_property
     def wraps(self) -> Mapping[str, tuple[Loop, ...]]:
         """What goes round it when it is shut, by the panel that this keeps shut."""
-        return {} if self.folded is None else wraps(self.model, self.folded)
+        return {} if self.folded is None else wraps(self.model, self.folded, self.discs)
 
     @property
     def opens_behind(self) -> bool:

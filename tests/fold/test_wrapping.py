@@ -6,10 +6,21 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from shapely.geometry import Polygon
 
+from booklet.fold.company import Placement
 from booklet.fold.face import Face
+from booklet.fold.fastening import fastenings
 from booklet.fold.pose import Posed, pose_piece
-from booklet.fold.wrapping import OFF, corners, strips, taut, wrap_axis
+from booklet.fold.wrapping import (
+    OFF,
+    company,
+    corners,
+    figure_eight,
+    strips,
+    taut,
+    wrap_axis,
+)
 from tests.folding import flat_project
 
 BOX = """
@@ -77,3 +88,41 @@ folds = { flap = 180 }
     posed = pose_piece(flat_project(text, tmp_path).pattern, 0.3)
     found = strips(posed, wrap_axis(posed, ["flap"]), "flap", 8.0, bow=False)
     assert sorted(round(loop[0][2], 3) for loop in found) == [-OFF, OFF]
+
+
+def test_a_wrap_goes_round_what_the_piece_goes_together_with(box: Posed, tmp_path: Path) -> None:
+    """A second box of the same size under the first: the way is 10 mm longer on each side."""
+    below = np.eye(4)
+    below[2, 3] = -10.0
+    ways = {"under": Placement("under", "box", below)}
+    others = company("box", {"box": box, "under": box}, ways)
+    assert len(others) == len(box.panels)
+    axis = wrap_axis(box, ["lid"])
+    found = strips(box, axis, "lid", 8.0, bow=False, others=others)
+    assert sum(Face("strip", loop).area for loop in found) / 8.0 == pytest.approx(160.0)
+    # Told in the frame of the lower one, the upper one lies above it.
+    assert np.concatenate(company("under", {"box": box, "under": box}, ways))[:, 2].max() == (
+        pytest.approx(20.0)
+    )
+
+
+def test_a_string_crosses_between_two_buttons_on_one_side(tmp_path: Path) -> None:
+    """Two strands that cross half way; none round a corner."""
+    text = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = [40]
+rows = [30, 60, 50]
+map = ["flap", "back", "front"]
+root = "back"
+folds = {{ flap = 180, front = {front} }}
+"""
+    flat = pose_piece(flat_project(text.format(front=180), tmp_path).pattern, 0.3)
+    pair = fastenings(flat, "button", "flap", "front", 8.0, {})
+    first, second = (np.array(loop)[:, :2] for loop in figure_eight(flat, pair[0], pair[1], 1.0))
+    assert Polygon(first).intersection(Polygon(second)).area > 0.5
+    assert Polygon(first).area == pytest.approx(Polygon(second).area)
+    bent = pose_piece(flat_project(text.format(front=90), tmp_path).pattern, 0.3)
+    corner = fastenings(bent, "button", "flap", "front", 8.0, {})
+    assert figure_eight(bent, corner[0], corner[1], 1.0) == ()

@@ -5,29 +5,20 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from shapely.geometry import Polygon, box
 
+from booklet.command.line import main
+from booklet.draw.diagram import step_diagram
+from booklet.draw.label import CAP, LABEL
+from booklet.draw.mark import Area, Label
+from booklet.draw.panel_name import points_of
+from booklet.draw.typeface import load_faces
 from booklet.pages.shot import Flat, Folded, Stage
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
 from tests.folding import HEAD
 
-BOX = """
-[[piece]]
-id = "box"
-name = "Box"
-stock = "card"
-columns = [20, 40, 20]
-rows = [30, 20, 60, 20]
-map = [". lid .", ". top .", "left back right", ". front ."]
-cuts = []
-root = "back"
-[[contents]]
-id = "seeds"
-name = "seeds"
-size = [30, 50, 10]
-inside = "box"
-"""
 FOLDER = """
 [[piece]]
 id = "folder"
@@ -90,3 +81,38 @@ def test_buttons_are_drawn_where_they_are_fixed_and_stay_on(tmp_path: Path) -> N
     (fixing,) = [one for one in stage.steps if isinstance(one, Flat) and one.show.discs]
     assert fixing.show.back and len(fixing.show.discs) == 2
     assert min(seen(stage.finished[0], "fixed")) > 5.0
+
+
+def test_a_ribbon_goes_round_lid_and_tray_and_comes_off_to_open_them(tmp_path: Path) -> None:
+    """On the picture of both put together, and not where the lid is lifted off."""
+    path = tmp_path / "box.toml"
+    assert main(["start", str(path), "--form", "tray_with_lid", "--inside", "90x60x25mm"]) == 0
+    closure = '\n[[closure]]\nkind = "ribbon"\non = "lid.roof"\n'
+    path.write_text(path.read_text("utf-8") + closure, "utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    stage = set_stage(model, planned_steps(model))
+    together = stage.finished[0].seen.sight.seen
+    heights = [
+        z for one in together if one.face.id.startswith("lid/wrap") for _, _, z in one.face.points
+    ]
+    # The lid is some 14 mm deep: what goes round the tray as well is higher.
+    assert max(heights) - min(heights) > 20.0
+    assert stage.opened is not None
+    assert not [one for one in stage.opened.seen.sight.seen if "/wrap" in one.face.id]
+
+
+def test_words_on_a_flat_panel_keep_off_its_button(tmp_path: Path) -> None:
+    """The name of the panel stands beside the disc."""
+    stage = staged(FOLDER.format(kind="button", more=MEETS), tmp_path)
+    (fixing,) = [one for one in stage.steps if isinstance(one, Flat) and one.show.discs]
+    faces = load_faces()
+    drawing = step_diagram(fixing.pattern, 1.0, fixing.show, True, faces, "")
+    discs = [m for m in drawing.marks if isinstance(m, Area) and m.fill == "shade4"]
+    words = [m for m in drawing.marks if isinstance(m, Label)]
+    assert len(discs) == 2 and words
+    for disc in discs:
+        for label in words:
+            half = faces.width(label.text, LABEL) / 2
+            room = box(label.at[0] - half, label.at[1], label.at[0] + half, label.at[1] + CAP)
+            assert not Polygon(points_of(disc.path)).convex_hull.intersects(room)
