@@ -127,13 +127,17 @@ def _check(
     box = resting(fit, home.cavity)
     folding = [step for step in steps if step.panels]
     turns = [step.panels for step in folding]
-    chance = last_chance(home.posed, turns, box, home.cavity)
     if told is not None:
         number, written = told
-        done = {name for step in folding if step.number < number for name in step.panels}
-        if not gets_in(home.posed, done, box, home.cavity):
-            found.append(_too_late(fit, folding[chance], written, number))
-    elif chance < len(turns) and not 0 < last_close <= folding[chance].number:
+        before = sum(step.number < number for step in folding)
+        done = {name for names in turns[:before] for name in names}
+        if before and not gets_in(home.posed, done, box, home.cavity):
+            # Later folds may open a way again: what counts is the fold that shut it before.
+            shuts = folding[last_chance(home.posed, turns[:before], box, home.cavity)]
+            found.append(_too_late(fit, shuts, written, number))
+        return
+    chance = last_chance(home.posed, turns, box, home.cavity)
+    if chance < len(turns) and not 0 < last_close <= folding[chance].number:
         found.append(_not_said(fit, folding[chance]))
 
 

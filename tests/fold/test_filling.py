@@ -117,3 +117,31 @@ outer = "sleeve"
     model, _ = check_file(path)
     assert model is not None
     assert {fit.id: fit.piece for one in model.folded for fit in one.contents} == {"pins": "drawer"}
+
+
+LEANING = """
+[[contents]]
+id = "soap"
+name = "soap"
+size = [50, 30, 8]
+[[piece]]
+id = "box"
+stock = "card"
+columns = [100, 12, 80, 12]
+rows = [12, 60, 12]
+map = [". . north .", "flap west base east", ". . south ."]
+root = "base"
+[piece.folds]
+flap = 165
+"""
+
+
+def test_what_a_later_fold_opens_again_is_blamed_on_the_fold_that_shut_it(tmp_path: Path) -> None:
+    """The flap leans over the open tray until the wall that carries it stands up."""
+    walls = step(("north", "south", "east"))
+    told = walls + step(("flap",)) + step(fill="soap") + step(("west",))
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + LEANING + told, "utf-8")
+    _, found = check_file(path)
+    (late,) = [problem for problem in found if problem.code == "filled-too-late"]
+    assert late.message.endswith("since step 2")
