@@ -11,12 +11,15 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 
 import numpy as np
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from booklet.fold.cavity import Triple
 from booklet.fold.collide import meeting
 from booklet.fold.company import Placement
 from booklet.fold.plate import Plates, Shapes, plates
 from booklet.fold.pose import Floats, Ints, Posed, in_space, outline
+from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
 
 STEP_MM = 4.0
 """From one place on the way to the next; panels are wider."""
@@ -57,7 +60,8 @@ def ways_together(
 ) -> dict[str, Triple | None]:
     """For each piece that is glued to others or lies in one, the way in which it is drawn off.
 
-    Glued pieces come one after the other, as the file has them. Bent ones are not looked at.
+    What lies in a piece gets past all that is glued to that piece too. Glued pieces come one after
+    the other, as the file has them. Bent ones are not looked at.
     """
     ways: dict[str, Triple | None] = {}
     for group in groups:
@@ -67,10 +71,22 @@ def ways_together(
             if name in glued:
                 ways[name] = _way(group[name], still, (), set(bent) & {name, *still})
     for name, place in nested.items():
-        still = {place.within: (posed[place.within], np.eye(4))}
+        still = _glued_to(place.within, posed, groups)
+        still.pop(name, None)
         moving = posed[name], place.matrix
-        ways[name] = _way(moving, still, (place.way,), {name, place.within} & set(bent))
+        ways[name] = _way(moving, still, (place.way,), set(bent) & {name, *still})
     return ways
+
+
+def _glued_to(
+    piece: str, posed: Mapping[str, Posed], groups: Sequence[Pieces]
+) -> dict[str, tuple[Posed, Floats]]:
+    """A piece and all that is glued to it, in its own frame."""
+    for group in groups:
+        if piece in group:
+            back = np.linalg.inv(group[piece][1])
+            return {name: (one, back @ place) for name, (one, place) in group.items()}
+    return {piece: (posed[piece], np.eye(4))}
 
 
 def _way(
@@ -90,7 +106,38 @@ def _free(shapes: Shapes, home: Floats, body: Ints, own: int, toward: Floats, fa
         matrices[:own, :3, 3] += toward * off
         if any(True for _ in meeting(shapes, matrices, body, {})):
             return False
-    return True
+    return not _passes_flat(shapes, home, own, toward, far)
+
+
+def _passes_flat(shapes: Shapes, home: Floats, own: int, toward: Floats, far: float) -> bool:
+    """Whether a plate goes flat through one that it is parallel to: at no place do they cross.
+
+    Those that lie on each other at home, within `HAND_MM`, may part.
+    """
+    normals, middles = home[:, :3, 2], home[:, :3, 3]
+    leaning = np.linalg.norm(np.cross(normals[:own, None], normals[None, own:]), axis=2)
+    speed = normals[own:] @ toward
+    height = np.einsum("ijk,jk->ij", middles[None, own:] - middles[:own, None], normals[own:])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        met = height / speed
+    slight = math.sin(math.radians(ANGLE_DEG))
+    passing = (leaning < slight) & (np.abs(speed) > slight) & (np.abs(height) > HAND_MM)
+    passing &= (met > 0) & (met < far)
+    for i, j in np.argwhere(passing).tolist():
+        to_still = np.linalg.inv(home[own + j])
+        off = to_still[:3, :3] @ (toward * met[i, j])
+        moving = [in_space(to_still @ home[i], loop)[:, :2] + off[:2] for loop in shapes.loops[i]]
+        if _area(moving).intersection(_area(shapes.loops[own + j])).area > HAND_MM**2:
+            return True
+    return False
+
+
+def _area(loops: Sequence[Floats]) -> BaseGeometry:
+    """The area within loops in one plane, holes taken out as even and odd have it."""
+    area: BaseGeometry = Polygon()
+    for loop in loops:
+        area = area.symmetric_difference(Polygon(loop))
+    return area
 
 
 def _body(posed: Posed, place: Floats) -> tuple[Plates, Floats]:

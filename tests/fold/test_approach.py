@@ -40,6 +40,24 @@ root = "base"
 inner = "inner"
 outer = "box"
 """
+SHEET = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [30, 80, 30]
+rows = [{rows}]
+map = [{lid}". back .", "left base right", ". front ."]
+root = "base"
+[[piece]]
+id = "sheet"
+stock = "card"
+columns = [40]
+rows = [30]
+map = ["plate"]
+[[piece.join]]
+tab = "plate"
+to = "box.base"
+"""
 POCKET = """
 [[piece]]
 id = "card"
@@ -89,6 +107,42 @@ def test_nothing_gets_into_a_box_that_is_shut_first(flat: Callable[[str], Any]) 
     place = folded["inner"].placement
     assert place is not None
     assert place.off is None
+
+
+def test_a_sheet_does_not_come_flat_through_a_lid(flat: Callable[[str], Any]) -> None:
+    """Parallel to the lid it crosses it at no place on its way, and yet it does not get through.
+
+    Under the box, where no lid is, it may be glued all the same.
+    """
+    for rows, lid in (("30, 90, 30", ""), ("90, 30, 90, 30", '". lid .", ')):
+        folded, _ = run(flat, SHEET.format(rows=rows, lid=lid))
+        place = folded["sheet"].placement
+        assert place is not None and place.off is not None
+        assert (place.off == (0.0, 0.0, 1.0)) != bool(lid)
+
+
+LID = """
+[[piece]]
+id = "lid"
+stock = "card"
+columns = [60]
+rows = [80, 10]
+map = ["top", "tab"]
+root = "top"
+[piece.folds]
+tab = 90
+[[piece.join]]
+tab = "tab"
+to = "box.front"
+"""
+
+
+def test_a_tray_gets_past_what_is_glued_to_its_box_too(flat: Callable[[str], Any]) -> None:
+    """A lid that is a piece of its own shuts the box as one that hangs on it does."""
+    folded, found = run(flat, BOX + LID + INNER)
+    assert folded["lid"].placement is not None
+    told = [one.message for one in found if one.code == "way-together-not-proved"]
+    assert [message.split()[0] for message in told] == ['"inner"']
 
 
 @pytest.mark.parametrize("turn", [180, -180])
