@@ -28,6 +28,8 @@ NOTE = 4.5
 """The height in mm that words about a change of scale or of the view take under a picture."""
 ALIKE = 1.12
 """Scales that differ by less than this factor look alike."""
+SHRUNK = 0.7
+"""Flat diagrams share a scale unless that is under this share of the one for the highest room."""
 ARROWS = 0.86
 """The share of a picture's room that the figure takes at first: arrows and names need the rest."""
 ROUNDS = 4
@@ -48,11 +50,13 @@ def step_pictures(
     """
     rooms = [height - NOTE for height in heights]
     both = zip(pictures, rooms, strict=True)
-    k, sign = _flat_scales([(p, room) for p, room in both if isinstance(p, Flat)], width)
+    flats = [(p, room) for p, room in both if isinstance(p, Flat)]
+    sheets = _flats_by_room(flats, width)
     drawn: dict[int, Drawing] = {}
     scales: dict[int, float] = {}
     for index, picture in enumerate(pictures):
         if isinstance(picture, Flat):
+            k, sign = sheets[rooms[index]]
             scales[index] = k
             drawn[index] = step_diagram(
                 picture.pattern, k, picture.show, picture.known, faces, picture.alt, sign
@@ -76,8 +80,8 @@ def step_pictures(
         notes: list[str] = []
         change = scales[index] / scales[before]
         # A whole sheet in both tells its scale itself.
-        sheets = _spread_out(pictures[before]) and _spread_out(pictures[index])
-        if not sheets and not 1 / ALIKE < change < ALIKE:
+        spread = _spread_out(pictures[before]) and _spread_out(pictures[index])
+        if not spread and not 1 / ALIKE < change < ALIKE:
             notes.append(f"from here on drawn {'larger' if change > 1 else 'smaller'}")
         notes += _seen_from(pictures[before], pictures[index])
         if notes:
@@ -113,6 +117,24 @@ def _noted(drawing: Drawing, words: str, faces: Faces) -> Drawing:
     box = (min(x0, middle - half), y0 - NOTE, max(x1, middle + half), y1)
     told = f"{words[0].upper()}{words[1:]}."
     return Drawing((*drawing.marks, label), box, f"{drawing.alt} {told}")
+
+
+def _flats_by_room(
+    flats: Sequence[tuple[Flat, float]], width: float
+) -> dict[float, tuple[float, Place]]:
+    """The scale of flat diagrams, by the height of their room: one for all of them.
+
+    Where some rooms are so low that all would be much too small for it, those have their own.
+    """
+    rooms = {room for _, room in flats}
+    whole = _flat_scales(flats, width)
+    high = max(rooms, default=0.0)
+    if whole[0] >= SHRUNK * _flat_scales([(p, high) for p, _ in flats], width)[0]:
+        return dict.fromkeys(rooms, whole)
+    low = [(p, room) for p, room in flats if room < SHRUNK * high]
+    rest = _flat_scales([one for one in flats if one not in low], width)
+    small = _flat_scales(low, width)
+    return {room: small if room < SHRUNK * high else rest for room in rooms}
 
 
 def _flat_scales(flats: Sequence[tuple[Flat, float]], width: float) -> tuple[float, Place]:

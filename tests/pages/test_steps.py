@@ -15,6 +15,7 @@ from booklet.pages.page import Page, Picture
 from booklet.pages.shot import Flat, Folded, Stage
 from booklet.pages.signs import signs_of
 from booklet.pages.staging import set_stage
+from booklet.pages.step_picture import step_pictures
 from booklet.pages.steps import LARGEST, set_steps, shared_out
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
@@ -125,3 +126,19 @@ def test_the_first_page_takes_one_row_where_the_key_leaves_no_more() -> None:
     pages, highs = shared_out([30.0] * 5, 110.0, 160.0, of=1)
     assert pages == [[0], [1, 2], [3, 4]]
     assert highs == [80.0, 50.0, 50.0, 50.0, 50.0]
+
+
+def test_flat_pictures_share_a_scale_unless_one_room_is_far_too_low(demo: Path) -> None:
+    """The page with the key does not make the sheets on all other pages tiny."""
+    stage, _ = staged(demo)
+    flats = [picture for picture in stage.steps if isinstance(picture, Flat)]
+    faces = load_faces()
+
+    def heights(rooms: list[float]) -> list[float]:
+        drawings = step_pictures(flats[:1] * 3, 160.0, rooms, faces)
+        return [drawing.size[1] for drawing in drawings if drawing is not None]
+
+    alike = heights([70.0, 80.0, 80.0])
+    assert alike[0] == alike[1] == alike[2]
+    low = heights([40.0, 80.0, 80.0])
+    assert low[0] < 0.7 * low[1] and low[1] == low[2]
