@@ -57,6 +57,11 @@ class Cavity:
     mouth: tuple[int, int] | None = None
     planes: Floats | None = field(default=None, compare=False)
 
+    @property
+    def flat(self) -> int | None:
+        """The axis across the two layers of a pocket; None for any other room."""
+        return self.inside.index(min(self.inside)) if self.pocket else None
+
 
 @dataclass(frozen=True, eq=False)
 class _Plane:

@@ -144,7 +144,7 @@ def _spare(size: Triple, ease: float, cavity: Cavity, turn: tuple[int, int, int]
     inside = cavity.inside
     if cavity.planes is not None:
         inside = room_like(cavity.planes, (wide, tall, deep))
-    flat = cavity.inside.index(min(cavity.inside)) if cavity.pocket else None
+    flat = cavity.flat
     for axis, own in enumerate(turn):
         if axis != flat:
             bulge = size[turn[flat]] if flat is not None else 0.0

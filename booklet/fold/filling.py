@@ -37,17 +37,21 @@ class Home:
 
 
 def resting(fit: ContentsFit, cavity: Cavity) -> tuple[Triple, Triple]:
-    """The corners of contents: beside others, or in the middle of the room's or pocket's floor."""
+    """The corners of contents: beside others, in the middle of the room's floor or of the pocket.
+
+    In a pocket they count as flat.
+    """
     sides = [fit.size[axis] for axis in fit.turned]
-    x, y = (
+    corner = [
         (low + high - side) / 2
-        for low, high, side in zip(cavity.low[:2], cavity.high[:2], sides[:2], strict=True)
-    )
-    z = cavity.low[2]
-    if fit.corner is not None:
-        x, y, z = fit.corner
-    deep = 0.0 if cavity.pocket else sides[2]
-    return (x, y, z), (x + sides[0], y + sides[1], z + deep)
+        for low, high, side in zip(cavity.low, cavity.high, sides, strict=True)
+    ]
+    if cavity.flat is None:
+        corner[2] = cavity.low[2]
+    else:
+        corner[cavity.flat], sides[cavity.flat] = cavity.low[cavity.flat], 0.0
+    x, y, z = corner if fit.corner is None else fit.corner
+    return (x, y, z), (x + sides[0], y + sides[1], z + sides[2])
 
 
 def gets_in(

@@ -160,7 +160,7 @@ def _mouths(cavity: Cavity) -> int:
 
 def _spare(hull: Hull, cavity: Cavity, turned: Turn, ease: float) -> Triple:
     """Room less size and ease along the inner's own directions; a flat pocket bulges."""
-    flat = cavity.inside.index(min(cavity.inside)) if cavity.pocket else None
+    flat = cavity.flat
     spare = [0.0, 0.0, 0.0]
     if cavity.planes is not None:
         return _slanted_spare(hull, cavity, turned, ease)

@@ -72,9 +72,10 @@ def is_shut(posed: Posed, pocket: Cavity, mouth: Way, folded: Collection[str]) -
 
 
 def pocket_mouth(posed: Posed, pocket: Cavity) -> Way | None:
-    """The side of a flat pocket along which nothing that holds its layers is folded."""
+    """The side of a flat pocket that is not its fold and along which nothing else holds it."""
     if pocket.mouth is not None:
         return pocket.mouth
+    fold = pocket.walls.index(False) ^ 1  # the side opposite of the one that is open
     tabs = {join.tab[1] for join in posed.pattern.joins if join.tab[0] == posed.pattern.id}
     goals = {join.to[1] for join in posed.pattern.joins if join.to[0] == posed.pattern.id}
     held = [
@@ -86,7 +87,7 @@ def pocket_mouth(posed: Posed, pocket: Cavity) -> Way | None:
         if hinge.panel in tabs | goals
     ]
     for axis, sign in WAYS:
-        if pocket.inside[axis] <= HAND_MM:
+        if pocket.inside[axis] <= HAND_MM or 2 * axis + (sign > 0) == fold:
             continue
         edge = (pocket.low, pocket.high)[(1 + sign) // 2][axis]
         if not any(abs(float(middle[axis]) - edge) <= HAND_MM for middle in held):

@@ -195,9 +195,13 @@ def _middle(low: Triple, high: Triple, way: Way | None) -> Point3:
 
 def _sheet(lot: Lot, low: Triple, high: Triple, layer: int) -> Face:
     """A flat sheet between the layers of a pocket."""
-    (x0, y0, z), (x1, y1, _) = low, high
-    loop = ((x0, y0, z), (x1, y0, z), (x1, y1, z), (x0, y1, z))
-    return Face(f"contents:{lot.id}", loop, (), "contents", "contents", layer)
+    across, up = (axis for axis in range(3) if axis != lot.cavity.flat)
+    loop = []
+    for wide, tall in ((low, low), (high, low), (high, high), (low, high)):
+        corner = list(low)
+        corner[across], corner[up] = wide[across], tall[up]
+        loop.append((corner[0], corner[1], corner[2]))
+    return Face(f"contents:{lot.id}", tuple(loop), (), "contents", "contents", layer)
 
 
 def _between(pose: Posed, layers: Mapping[str, int]) -> int:

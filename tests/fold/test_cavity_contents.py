@@ -9,8 +9,11 @@ import pytest
 
 from booklet.fold.cavity import Cavity
 from booklet.fold.contents import place_in
+from booklet.fold.filling import resting
 from booklet.fold.prove import Folded, prove
+from booklet.fold.way_out import pocket_mouth
 from booklet.problem import Problem
+from tests.folding import proved
 
 TRAY = """
 [[piece]]
@@ -62,14 +65,38 @@ inside = "tray"
 {more}
 """
 
+STAND = """
+[[contents]]
+id = "note"
+name = "note"
+size = [40, 50, "0.1"]
+inside = "stand"
+[[piece]]
+id = "stand"
+stock = "card"
+columns = [10, 60, 10]
+rows = [60, 80, 80]
+map = ["tab_l pocket tab_r", ". wall .", ". foot ."]
+root = "foot"
+[piece.folds]
+pocket = 180
+tab_l = 180
+tab_r = 180
+[[piece.join]]
+tab = "tab_l"
+to = "wall"
+[[piece.join]]
+tab = "tab_r"
+to = "wall"
+"""
+
 
 def prove_with(
     flat: Callable[[str], Any], piece: str, size: str = "[50, 40, 10]", more: str = ""
 ) -> tuple[Folded, list[Problem]]:
     """A piece with one thing in it."""
-    made = flat(THING.format(size=size, more=more) + piece)
-    found: list[Problem] = []
-    return prove(made.patterns, made.project, made.scope, found)[0], found
+    folded, found = proved(flat(THING.format(size=size, more=more) + piece))
+    return next(iter(folded.values())), found
 
 
 def test_a_tray_is_as_deep_as_its_walls(flat: Callable[[str], Any]) -> None:
@@ -144,3 +171,15 @@ def test_a_pocket_is_open_opposite_of_its_fold(flat: Callable[[str], Any]) -> No
     [pocket] = prove(made.patterns, made.project, made.scope, [])
     assert pocket.cavity is not None and pocket.cavity.pocket
     assert pocket.cavity.walls == (True, True, True, False, True, True)
+
+
+def test_a_pocket_on_an_upright_wall_holds_its_contents_upright(flat: Callable[[str], Any]) -> None:
+    """They stand in the plane of the wall, and come in opposite of the pocket's own fold."""
+    folded, _ = proved(flat(STAND))
+    stand = folded["stand"]
+    assert stand.cavity is not None and stand.cavity.flat == 1
+    (note,) = stand.contents
+    low, high = resting(note, stand.cavity)
+    assert [b - a for a, b in zip(low, high, strict=True)] == pytest.approx([40, 0, 50])
+    assert low[1] == pytest.approx(stand.cavity.low[1])
+    assert pocket_mouth(stand.posed, stand.cavity) == (2, -1)
