@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 from shapely.geometry import LineString, Polygon
@@ -22,44 +21,8 @@ from booklet.draw.motion import (
     under_way,
 )
 from booklet.draw.panel_name import points_of
-from booklet.flat.pattern import Pattern
-from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.view import FLAT, placed, turned_over
-from tests.folding import Flat, flat_project
-
-STRIP = """
-[[piece]]
-id = "strip"
-stock = "card"
-columns = ["30", "20", "4"]
-rows = ["40"]
-map = ["base wall tab"]
-root = "base"
-"""
-
-SLEEVE = """
-[[piece]]
-id = "sleeve"
-stock = "card"
-columns = ["10", "30", "20", "30", "20"]
-rows = ["40"]
-map = ["tab base left top right"]
-root = "base"
-[[piece.join]]
-tab = "tab"
-to = "right"
-"""
-
-
-def rest(pattern: Pattern) -> Posed:
-    """A piece in some pose."""
-    return pose_piece(pattern, 0.3)
-
-
-@pytest.fixture
-def flat(tmp_path: Path) -> Callable[[str], Flat]:
-    """Make the patterns of a project from its tables, see `flat_project`."""
-    return lambda text: flat_project(text, tmp_path)
+from tests.folding import SLEEVE, STRIP, Flat, at_rest
 
 
 @pytest.fixture
@@ -71,9 +34,9 @@ def strip(flat: Callable[[str], Flat]) -> Flat:
 def test_a_folding_panel_is_shown_past_its_start(strip: Flat) -> None:
     """It stands at a share of its angle; what is folded stays, and what is not lies flat."""
     (pattern,) = strip.patterns
-    now = under_way(rest(pattern), State({"wall": 90.0}), ("tab",))
+    now = under_way(at_rest(pattern), State({"wall": 90.0}), ("tab",))
     assert now.angles == {"wall": 90.0, "tab": pytest.approx(90.0 * PART)}
-    assert under_way(rest(pattern), State({}), ("wall",)).angles == {
+    assert under_way(at_rest(pattern), State({}), ("wall",)).angles == {
         "wall": pytest.approx(90.0 * PART)
     }
 
@@ -81,11 +44,11 @@ def test_a_folding_panel_is_shown_past_its_start(strip: Flat) -> None:
 def test_the_ghost_is_the_outline_before_without_the_score(strip: Flat) -> None:
     """Wall and tab lie flat as one outline of 24 by 40 mm, open at the score of 40 mm."""
     (pattern,) = strip.patterns
-    found = ghosts(rest(pattern), State({}), ("wall",))
+    found = ghosts(at_rest(pattern), State({}), ("wall",))
     lines = [LineString([p[:2] for p in ghost.loop]) for ghost in found]
     assert sum(line.length for line in lines) == pytest.approx(24 + 24 + 40, abs=0.1)
     assert all(abs(p[2]) < 1e-9 for ghost in found for p in ghost.loop)
-    standing = ghosts(rest(pattern), State({"wall": 90.0}), ("tab",))
+    standing = ghosts(at_rest(pattern), State({"wall": 90.0}), ("tab",))
     heights = [p[2] for ghost in standing for p in ghost.loop]
     assert (min(heights), max(heights)) == pytest.approx((20, 24), abs=0.05)
 
@@ -96,7 +59,10 @@ def test_the_arrow_of_a_narrow_tab_is_long_enough_to_see(strip: Flat) -> None:
     view = placed(-25, 40)
     before = State({"wall": 90.0})
     (arrow,) = arrows(
-        posed(rest(pattern), under_way(rest(pattern), before, ("tab",))), before, ("tab",), view
+        posed(at_rest(pattern), under_way(at_rest(pattern), before, ("tab",))),
+        before,
+        ("tab",),
+        view,
     )
     drawn = draw_arrow(arrow, view, 1 / 3, (0, 0, 20, 20))
     assert drawn is not None
@@ -107,7 +73,7 @@ def test_the_arrow_of_a_narrow_tab_is_long_enough_to_see(strip: Flat) -> None:
 def test_heads_follow_the_side_that_the_reader_sees(strip: Flat) -> None:
     """A valley on the inside is a mountain once the work is turned over."""
     (pattern,) = strip.patterns
-    now = posed(rest(pattern), under_way(rest(pattern), State({}), ("wall",)))
+    now = posed(at_rest(pattern), under_way(at_rest(pattern), State({}), ("wall",)))
     heads = [
         arrows(now, State({}), ("wall",), view)[0].head
         for view in (placed(-25, 60), turned_over(placed(-25, 60)))
@@ -125,8 +91,8 @@ def test_turning_over_swaps_left_and_right_and_keeps_up(strip: Flat) -> None:
 def test_what_ends_under_another_panel_is_done_first(flat: Callable[[str], Flat]) -> None:
     """The tab under the right side is there before it; nothing else lies under anything."""
     (pattern,) = flat(SLEEVE).patterns
-    assert laid_first(rest(pattern), ("tab", "left", "top", "right")) == ("tab",)
-    now = under_way(rest(pattern), State({}), ("tab", "left", "top", "right"))
+    assert laid_first(at_rest(pattern), ("tab", "left", "top", "right")) == ("tab",)
+    now = under_way(at_rest(pattern), State({}), ("tab", "left", "top", "right"))
     assert now.angles["tab"] == pytest.approx(90.0)
     assert now.angles["right"] == pytest.approx(90.0 * PART)
 

@@ -7,16 +7,14 @@ from typing import Any
 
 import pytest
 
-from booklet.fold.prove import Folded, prove
+from booklet.fold.prove import Folded
 from booklet.problem import Problem
+from tests.folding import proved
 
 
 def run(flat: Callable[[str], Any], text: str) -> tuple[dict[str, Folded], list[Problem]]:
     """Prove a project; the folded pieces by name and what is wrong."""
-    made = flat(text)
-    found: list[Problem] = []
-    folded = prove(made.patterns, made.project, made.scope, found)
-    return {piece.piece: piece for piece in folded}, found
+    return proved(flat(text))
 
 
 BOX = """

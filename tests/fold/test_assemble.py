@@ -8,18 +8,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from booklet.fold.prove import Folded, prove
+from booklet.fold.prove import Folded
 from booklet.problem import Problem
+from tests.folding import proved, told
 
 THICK = 0.3
 
 
 def run(flat: Callable[[str], Any], text: str) -> tuple[dict[str, Folded], list[Problem]]:
     """Prove a project; the folded pieces by name and what is wrong, without notes."""
-    made = flat(text)
-    found: list[Problem] = []
-    folded = prove(made.patterns, made.project, made.scope, found)
-    return {piece.piece: piece for piece in folded}, [p for p in found if p.severity != "note"]
+    folded, found = proved(flat(text))
+    return folded, told(found)
 
 
 def join(tab: str, to: str) -> str:

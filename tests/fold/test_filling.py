@@ -8,7 +8,7 @@ import pytest
 
 from booklet.problem import Problem
 from booklet.stages import check_file
-from tests.folding import HEAD
+from tests.folding import HEAD, model_of
 
 CUBE = """
 [[contents]]
@@ -112,10 +112,7 @@ to = "base"
 inner = "drawer"
 outer = "sleeve"
 """
-    path = tmp_path / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, _ = check_file(path)
-    assert model is not None
+    model = model_of(text, tmp_path)
     assert {fit.id: fit.piece for one in model.folded for fit in one.contents} == {"pins": "drawer"}
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from booklet.fold.prove import Folded, prove
-from booklet.problem import Problem
+from booklet.fold.prove import Folded
+from tests.folding import proved
 
 WALL = """
 [[piece]]
@@ -32,9 +32,8 @@ def wall(
     flat: Callable[[str], Any], tab: float = 20, angle: float = 90, to: str = "back", more: str = ""
 ) -> tuple[Folded, list[str]]:
     """A tray corner: a left wall whose tab is glued to the back wall."""
-    made = flat(WALL.format(tab=tab, angle=angle, to=to, more=more))
-    found: list[Problem] = []
-    [tray] = prove(made.patterns, made.project, made.scope, found)
+    folded, found = proved(flat(WALL.format(tab=tab, angle=angle, to=to, more=more)))
+    [tray] = folded.values()
     return tray, [problem.code for problem in found]
 
 
@@ -86,9 +85,8 @@ to = "back"
 
 def test_a_tab_wider_than_its_base_sticks_out(flat: Callable[[str], Any]) -> None:
     """Two flaps turned onto a spine of 30: the tab of 25 reaches past the back of 20."""
-    made = flat(STICKS.format(tab=40, roof=20))
-    found: list[Problem] = []
-    [band] = prove(made.patterns, made.project, made.scope, found)
+    folded, found = proved(flat(STICKS.format(tab=40, roof=20)))
+    [band] = folded.values()
     [join] = band.joins
     assert join.overlap == pytest.approx(20 * 40)
     assert join.sticks_out == pytest.approx(10.0, abs=0.5)
@@ -116,9 +114,8 @@ size = 12
 
 def test_a_closure_lies_in_the_overlap(flat: Callable[[str], Any]) -> None:
     """Flap of 25 and front of 50 on a back of 60 overlap by 15: room for 15, not more."""
-    made = flat(CLOSED.format(flap=180))
-    found: list[Problem] = []
-    [folder] = prove(made.patterns, made.project, made.scope, found)
+    folded, found = proved(flat(CLOSED.format(flap=180)))
+    [folder] = folded.values()
     [closure] = folder.closures
     assert closure.overlap == pytest.approx((30.0, 15.0))
     assert closure.room == pytest.approx(15.0, abs=0.02)
@@ -134,24 +131,20 @@ def test_a_button_needs_room_beside_the_flap(
 ) -> None:
     """A flap of 40 on a back of 60 leaves 20 of the front of 50 free; all are 40 wide."""
     text = CLOSED.replace("columns = [30]", "columns = [40]").replace("rows = [25,", "rows = [40,")
-    made = flat(text.replace("magnet", "button").replace("size = 12", size).format(flap=180))
-    found: list[Problem] = []
-    prove(made.patterns, made.project, made.scope, found)
+    _, found = proved(
+        flat(text.replace("magnet", "button").replace("size = 12", size).format(flap=180))
+    )
     assert [p.message.split('"')[1] for p in found if p.code == "button-no-room"] == told
 
 
 def test_a_button_on_a_covered_panel_is_told_without_a_size(flat: Callable[[str], Any]) -> None:
     """The flap covers the whole front: no string gets round a button there."""
     text = CLOSED.replace("rows = [25, 60, 50]", "rows = [58, 60, 58]").replace("magnet", "button")
-    made = flat(text.format(flap=180).replace("size = 12", ""))
-    found: list[Problem] = []
-    prove(made.patterns, made.project, made.scope, found)
+    _, found = proved(flat(text.format(flap=180).replace("size = 12", "")))
     assert [p.code for p in found if p.code == "button-no-room"] == ["button-no-room"]
 
 
 def test_a_closure_on_an_open_flap_holds_nothing(flat: Callable[[str], Any]) -> None:
     """A flap that stands up does not meet the front."""
-    made = flat(CLOSED.format(flap=90))
-    found: list[Problem] = []
-    prove(made.patterns, made.project, made.scope, found)
+    _, found = proved(flat(CLOSED.format(flap=90)))
     assert "closure-never-meets" in [problem.code for problem in found]

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from booklet.fold.nest import NestFit
-from booklet.fold.prove import Folded, prove
+from booklet.fold.prove import Folded
 from booklet.limits import Limits
 from booklet.problem import Problem
+from tests.folding import proved, told
 
 THICK = 0.3
 """mm: the stock that tests are made of."""
@@ -53,10 +54,8 @@ def nest(inner: str, outer: str, ease: float = 0.0, pulled: str = "0") -> str:
 
 def run(flat: Callable[[str], Any], text: str) -> tuple[dict[str, Folded], list[Problem]]:
     """Prove a project; the folded pieces by name and what is wrong, without notes."""
-    made = flat(text)
-    found: list[Problem] = []
-    folded = prove(made.patterns, made.project, made.scope, found)
-    return {piece.piece: piece for piece in folded}, [p for p in found if p.severity != "note"]
+    folded, found = proved(flat(text))
+    return folded, told(found)
 
 
 def only(folded: dict[str, Folded], outer: str) -> NestFit:

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 from booklet.fold.order import Collision
-from booklet.fold.prove import Folded, prove
+from booklet.fold.prove import Folded
 from booklet.problem import Problem
+from tests.folding import proved
 
 STEP = """
 [[step]]
@@ -24,9 +25,8 @@ def steps(*groups: str) -> str:
 
 def run(flat: Callable[[str], Any], text: str) -> tuple[Folded, list[Problem]]:
     """Prove a project of one piece."""
-    made = flat(text)
-    found: list[Problem] = []
-    return prove(made.patterns, made.project, made.scope, found)[0], found
+    folded, found = proved(flat(text))
+    return next(iter(folded.values())), found
 
 
 LID = """

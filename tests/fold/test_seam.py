@@ -7,8 +7,7 @@ from typing import Any
 
 import pytest
 
-from booklet.fold.prove import prove
-from booklet.problem import Problem
+from tests.folding import proved
 
 TRAY = """
 [[piece]]
@@ -22,9 +21,8 @@ map = [". back .", "left floor right", ". front ."]
 
 def test_the_corners_of_a_tray_are_seams(flat: Callable[[str], Any]) -> None:
     """Four corners, as long as the walls are tall, without a gap."""
-    made = flat(TRAY)
-    found: list[Problem] = []
-    [tray] = prove(made.patterns, made.project, made.scope, found)
+    folded, found = proved(flat(TRAY))
+    [tray] = folded.values()
     pairs = {frozenset(seam.between) for seam in tray.seams}
     assert pairs == {
         frozenset(pair)

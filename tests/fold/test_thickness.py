@@ -7,16 +7,13 @@ from typing import Any
 
 import pytest
 
-from booklet.fold.prove import prove
 from booklet.problem import Problem
+from tests.folding import proved, told
 
 
 def problems(flat: Callable[[str], Any], text: str) -> list[Problem]:
     """What is wrong with a project, without notes."""
-    made = flat(text)
-    found: list[Problem] = []
-    prove(made.patterns, made.project, made.scope, found)
-    return [problem for problem in found if problem.severity != "note"]
+    return told(proved(flat(text))[1])
 
 
 HEAD = """

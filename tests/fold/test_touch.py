@@ -8,35 +8,10 @@ from pathlib import Path
 import pytest
 
 from booklet.command.line import main
-from booklet.flat.pattern import Pattern
-from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import prove
 from booklet.fold.touch import Side, Touch, let_go, settled_layers, touch, tucked_layers
 from booklet.stages import check_file
-from tests.folding import Flat, flat_project
-
-STRIP = """
-[[piece]]
-id = "strip"
-stock = "card"
-columns = ["30", "20", "4"]
-rows = ["40"]
-map = ["base wall tab"]
-root = "base"
-"""
-
-SLEEVE = """
-[[piece]]
-id = "sleeve"
-stock = "card"
-columns = ["10", "30", "20", "30", "20"]
-rows = ["40"]
-map = ["tab base left top right"]
-root = "base"
-[[piece.join]]
-tab = "tab"
-to = "right"
-"""
+from tests.folding import SLEEVE, STRIP, Flat, at_rest
 
 CARTON = """
 [[piece]]
@@ -53,26 +28,15 @@ meets = "front"
 """
 
 
-def rest(pattern: Pattern) -> Posed:
-    """A piece in some pose."""
-    return pose_piece(pattern, 0.3)
-
-
-@pytest.fixture
-def flat(tmp_path: Path) -> Callable[[str], Flat]:
-    """Make the patterns of a project from its tables, see `flat_project`."""
-    return lambda text: flat_project(text, tmp_path)
-
-
 def test_glue_goes_where_tab_and_panel_touch(flat: Callable[[str], Flat]) -> None:
     """A tab folded in first is glued on its outside; a hem on the side that is folded inward."""
     (pattern,) = flat(SLEEVE).patterns
-    assert touch(rest(pattern), "tab", "right", {}) == Touch("back", "front")
+    assert touch(at_rest(pattern), "tab", "right", {}) == Touch("back", "front")
     hem = STRIP + '[piece.folds]\nwall = {}\n[[piece.join]]\ntab = "wall"\nto = "base"\n'
     sides: tuple[tuple[int, Side], ...] = ((180, "front"), (-180, "back"))
     for angle, side in sides:
         (pattern,) = flat(hem.format(angle)).patterns
-        assert touch(rest(pattern), "wall", "base", {}) == Touch(side, side)
+        assert touch(at_rest(pattern), "wall", "base", {}) == Touch(side, side)
 
 
 def test_a_tab_lies_on_the_side_where_it_touches() -> None:
@@ -100,10 +64,10 @@ def test_a_seam_tab_lies_inside_its_cover(flat: Callable[[str], Flat]) -> None:
     (pattern,) = flat(SLEEVE).patterns
     walls = ["left", "top", "right"]
     for steps in ([["tab", *walls]], [[*walls, "tab"]], [["tab"], walls]):
-        level = settled_layers(rest(pattern), steps)
+        level = settled_layers(at_rest(pattern), steps)
         assert level["right"] < level["tab"]
         assert min(level.values()) == 0
-    level = settled_layers(rest(pattern), [walls, ["tab"]])
+    level = settled_layers(at_rest(pattern), [walls, ["tab"]])
     assert level["right"] > level["tab"]
 
 

@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from booklet.fold.prove import Folded, contents_of, prove
+from booklet.fold.prove import Folded, contents_of
 from booklet.problem import Problem
+from tests.folding import proved
 
 INCH = 25.4
 
@@ -78,9 +79,8 @@ size = "{dot}"
 
 def prove_box(flat: Callable[[str], Any], dot: str = "5/8") -> tuple[Folded, list[Problem]]:
     """The box with a dot of that size."""
-    made = flat(BOX.replace("{dot}", dot))
-    found: list[Problem] = []
-    return prove(made.patterns, made.project, made.scope, found)[0], found
+    folded, found = proved(flat(BOX.replace("{dot}", dot)))
+    return next(iter(folded.values())), found
 
 
 def test_the_cavity_is_that_of_the_trade(flat: Callable[[str], Any]) -> None:

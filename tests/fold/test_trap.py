@@ -7,6 +7,7 @@ from pathlib import Path
 from booklet.fold.prove import Folded
 from booklet.fold.trap import Swap, order_traps, tab_sides
 from booklet.stages import check_file
+from tests.folding import model_of
 
 PROJECT = """
 [project]
@@ -36,11 +37,7 @@ def test_a_seed_box_has_its_wraps_inside_the_front() -> None:
 
 def folded(tmp_path: Path, steps: str) -> Folded:
     """The box with steps that fold so."""
-    path = tmp_path / "box.toml"
-    path.write_text(PROJECT + steps, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None and not [p for p in problems if p.severity == "error"], problems
-    return model.folded[0]
+    return model_of(PROJECT + steps, tmp_path).folded[0]
 
 
 def test_steps_that_go_either_way_are_no_trap(tmp_path: Path) -> None:
@@ -63,9 +60,7 @@ left = 180
 right = 170
 """
     steps = '[[step]]\nfold = ["shut.left"]\n[[step]]\nfold = ["shut.right"]\n'
-    path = tmp_path / "shut.toml"
     head = PROJECT[: PROJECT.index("[[piece]]")]
-    path.write_text(head + text + steps, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None and model.folded[0].order.proved, problems
-    assert order_traps(model.folded[0]) == (Swap(("left",), ("right",)),)
+    shut = model_of(head + text + steps, tmp_path).folded[0]
+    assert shut.order.proved
+    assert order_traps(shut) == (Swap(("left",), ("right",)),)

@@ -5,10 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from booklet.pages.shot import Flat, Folded
-from booklet.pages.staging import set_stage
-from booklet.pages.wording import planned_steps
-from booklet.stages import check_file
-from tests.folding import HEAD
+from tests.folding import model_of, stage_of
 
 TRAY = """
 [[contents]]
@@ -54,12 +51,8 @@ STEPS = (
 
 def test_every_picture_tells_what_its_step_does(tmp_path: Path) -> None:
     """Scores, slits, creases, mats, folds, adhesive and contents, with sides and angles."""
-    path = tmp_path / "test.toml"
-    path.write_text(HEAD + TRAY + "".join(f"[[step]]\n{step}\n" for step in STEPS), "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    steps = set_stage(model, planned_steps(model)).steps
+    model = model_of(TRAY + "".join(f"[[step]]\n{step}\n" for step in STEPS), tmp_path)
+    steps = stage_of(model).steps
     told = [one.alt.partition(". ")[2] for one in steps if isinstance(one, Flat | Folded)]
     assert told == [
         "The blank of the tray with its scores heavy: 6 to fold toward the reader.",

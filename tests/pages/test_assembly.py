@@ -7,14 +7,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from booklet.command.line import main
 from booklet.draw.arrow import SlideArrow
 from booklet.pages.assembly import SHOWN
 from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
-from booklet.stages import check_file
-from tests.folding import HEAD
+from tests.folding import model_of, stage_of, started
 
 DRAWER = """
 [[contents]]
@@ -60,11 +58,7 @@ def span(picture: Folded, piece: str) -> tuple[float, float]:
 
 def test_a_nest_is_shown_closed_and_drawn_out(tmp_path: Path) -> None:
     """Closed the drawer lies in its sleeve; on the second picture a quarter of it looks out."""
-    path = tmp_path / "test.toml"
-    path.write_text(HEAD + DRAWER, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
+    model = model_of(DRAWER, tmp_path)
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     (closed,) = stage.finished
@@ -86,11 +80,8 @@ def test_a_nest_is_shown_closed_and_drawn_out(tmp_path: Path) -> None:
 
 def test_a_lid_turned_over_keeps_its_tabs_inside(tmp_path: Path) -> None:
     """No tab of the lid is seen on the outside of the closed box."""
-    words = ["--form", "hexagonal_tray_with_lid", "--inside", "60x50x30mm"]
-    assert main(["start", str(tmp_path / "new"), *words]) == 0
-    model, _ = check_file(tmp_path / "new.toml")
-    assert model is not None
-    closed = set_stage(model, planned_steps(model)).finished[0]
+    form = ("--form", "hexagonal_tray_with_lid", "--inside", "60x50x30mm")
+    closed = stage_of(started(tmp_path, *form)).finished[0]
     seen = [one.face.id for one in closed.seen.sight.seen if one.region.area > 1.0]
     assert "lid" in " ".join(seen)
     assert not [name for name in seen if "lid/tab" in name]
@@ -142,11 +133,7 @@ to = "card.face"
 )
 def test_a_piece_is_glued_onto_another_and_filled_then(steps: str, tmp_path: Path) -> None:
     """Words, an arrow that brings it, adhesive where it will lie; contents between the two."""
-    path = tmp_path / "test.toml"
-    path.write_text(HEAD + POCKET + steps, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity != "note"], problems
+    model = model_of(POCKET + steps, tmp_path, warnings=False)
     plan = planned_steps(model)
     stage = set_stage(model, plan)
     number = next(index for index, step in enumerate(plan) if step.onto)
@@ -168,10 +155,7 @@ def test_a_piece_is_glued_onto_another_and_filled_then(steps: str, tmp_path: Pat
 
 def test_a_lid_comes_down_over_its_tray(tmp_path: Path) -> None:
     """The tray stands on its base, the lid over it, outside up, and the arrow leads down."""
-    words = ["--form", "tray_with_lid", "--inside", "60x50x30mm"]
-    assert main(["start", str(tmp_path / "new"), *words]) == 0
-    model, _ = check_file(tmp_path / "new.toml")
-    assert model is not None
+    model = started(tmp_path, "--form", "tray_with_lid", "--inside", "60x50x30mm")
     steps = planned_steps(model)
     number = next(index for index, step in enumerate(steps) if step.nest)
     assert steps[number].text == "Put the lid over the tray."
@@ -195,10 +179,7 @@ def test_of_many_inserts_a_picture_shows_the_one_and_those_before_it(tmp_path: P
         f'[[nest]]\ninner = "slip{k}"\nouter = "drawer"\nease = 1\n'
         for k in range(12)
     )
-    path = tmp_path / "test.toml"
-    path.write_text(HEAD + DRAWER + slips, "utf-8")
-    model, _ = check_file(path)
-    assert model is not None
+    model = model_of(DRAWER + slips, tmp_path)
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     for step, picture in zip(steps, stage.steps, strict=True):

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from booklet.command.line import main
 from booklet.draw.arrow import FoldArrow
 from booklet.draw.mark import Label
 from booklet.draw.solid import noted
@@ -16,17 +15,14 @@ from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import planned_steps
-from booklet.stages import Model, check_file
+from booklet.stages import Model
+from tests.folding import stage_of, started
 
 
 @pytest.fixture
 def pouch(tmp_path: Path) -> Model:
     """A new pouch with two flaps along curves at each end."""
-    path = tmp_path / "new.toml"
-    assert main(["start", str(path), "--form", "pillow_pouch", "--holds", "id-1 card x 5"]) == 0
-    model, _ = check_file(path)
-    assert model is not None
-    return model
+    return started(tmp_path, "--form", "pillow_pouch", "--holds", "id-1 card x 5")
 
 
 def flaps(model: Model) -> list[tuple[str, Folded]]:
@@ -35,7 +31,7 @@ def flaps(model: Model) -> list[tuple[str, Folded]]:
     along_curves = {
         hinge.panel for hinge in pattern.hinges if pattern.scores[hinge.score].curve is not None
     }
-    stage = set_stage(model, planned_steps(model))
+    stage = stage_of(model)
     pictures = [shot.picture for shots in stage.shots for shot in shots]
     found = []
     for picture in pictures:

@@ -11,7 +11,7 @@ from booklet.pages.shot import Flat, Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
-from tests.folding import HEAD
+from tests.folding import model_of, written
 
 FOLDER = """
 [[piece]]
@@ -34,10 +34,7 @@ MAT = '[[mat]]\nid = "cover"\non = "flap"\nreveal = 3\nstock = "card"\n'
 
 def staged(text: str, folder: Path) -> list[tuple[PlannedStep, Flat | Folded | None]]:
     """Steps with their pictures, from the one that fixes the buttons on."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, _ = check_file(path)
-    assert model is not None
+    model = model_of(text, folder)
     steps = planned_steps(model)
     pairs = list(zip(steps, set_stage(model, steps).steps, strict=True))
     first = next(n for n, step in enumerate(steps) if step.buttons)
@@ -112,9 +109,7 @@ def test_a_closure_on_the_panel_that_stays_folds_nothing(
     tmp_path: Path, kind: str, words: str
 ) -> None:
     """The root has no hinge: no word of folding it, and the cover's picture opens nothing."""
-    path = tmp_path / "test.toml"
-    path.write_text(HEAD + ROOTED.format(kind=kind), "utf-8")
-    model, _ = check_file(path)
+    model, _ = check_file(written(ROOTED.format(kind=kind), tmp_path))
     assert model is not None
     steps = planned_steps(model)
     assert steps[-1].text == words

@@ -12,11 +12,9 @@ from booklet.draw.diagram import step_diagram
 from booklet.draw.mark import Area, Drawing, Stroke
 from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
-from booklet.pages.shot import Flat, Folded, Stage
-from booklet.pages.staging import set_stage
+from booklet.pages.shot import Flat, Folded
 from booklet.pages.wording import planned_steps
-from booklet.stages import Model, check_file
-from tests.folding import HEAD
+from tests.folding import model_of, stage_of
 
 TRAY = """
 [[piece]]
@@ -40,21 +38,6 @@ corner = [50, 10]
 """
 
 
-def built(text: str, folder: Path) -> Model:
-    """The model of a project in mm."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return model
-
-
-def staged(model: Model) -> Stage:
-    """Its pictures."""
-    return set_stage(model, planned_steps(model))
-
-
 def drawn(picture: object) -> Drawing:
     """A picture of flat work at full size."""
     assert isinstance(picture, Flat)
@@ -73,10 +56,10 @@ def heads(drawing: Drawing) -> tuple[int, int]:
 
 def test_every_score_is_creased_there_and_back(tmp_path: Path) -> None:
     """Four scores: four solid heads for the way there, four hollow ones for the way back."""
-    model = built(TRAY, tmp_path)
+    model = model_of(TRAY, tmp_path)
     step, picture = next(
         (step, picture)
-        for step, picture in zip(planned_steps(model), staged(model).steps, strict=True)
+        for step, picture in zip(planned_steps(model), stage_of(model).steps, strict=True)
         if step.crease
     )
     assert "open again" in step.title
@@ -91,7 +74,7 @@ def test_a_slanted_score_is_crossed_squarely(tmp_path: Path) -> None:
     steps = '[[step]]\ncrease = ["pyramid"]\n[[step]]\nfold = ["corner"]\n'
     (shaft,) = (
         points_of(m.path)
-        for m in drawn(staged(built(PYRAMID + steps, tmp_path)).steps[0]).marks
+        for m in drawn(stage_of(model_of(PYRAMID + steps, tmp_path)).steps[0]).marks
         if isinstance(m, Stroke) and m.style == "arrow" and m.path.commands[-1][0] != "Z"
     )
     (x0, y0), (x1, y1) = shaft[0], shaft[-1]
@@ -104,8 +87,8 @@ def test_a_crease_of_the_projects_own_steps_changes_nothing(tmp_path: Path) -> N
         '[[step]]\ncrease = ["left", "right"]\n[[step]]\nfold = ["back"]\n'
         '[[step]]\ncrease = ["front"]\n[[step]]\nfold = ["left", "right", "front"]\n'
     )
-    model = built(TRAY + steps, tmp_path)
-    plan, pictures = planned_steps(model), staged(model).steps
+    model = model_of(TRAY + steps, tmp_path)
+    plan, pictures = planned_steps(model), stage_of(model).steps
     assert (
         plan[0].text
         == "Fold the left panel and right panel and burnish. Then open them flat again."
@@ -125,6 +108,6 @@ def test_a_mountain_crease_has_a_half_head(tmp_path: Path) -> None:
     """Folded behind: no solid head."""
     text = TRAY + "[piece.folds]\nleft = -90\nright = -90\nback = -90\nfront = -90\n"
     picture = next(
-        p for p in staged(built(text, tmp_path)).steps if isinstance(p, Flat) and p.show.fold
+        p for p in stage_of(model_of(text, tmp_path)).steps if isinstance(p, Flat) and p.show.fold
     )
     assert heads(drawn(picture)) == (0, 8)

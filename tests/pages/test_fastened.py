@@ -7,17 +7,13 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon, box
 
-from booklet.command.line import main
 from booklet.draw.diagram import step_diagram
 from booklet.draw.label import CAP, LABEL
 from booklet.draw.mark import Area, Label
 from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
 from booklet.pages.shot import Flat, Folded, Stage
-from booklet.pages.staging import set_stage
-from booklet.pages.wording import planned_steps
-from booklet.stages import check_file
-from tests.folding import HEAD
+from tests.folding import model_in, model_of, stage_of, started
 
 FOLDER = """
 [[piece]]
@@ -40,11 +36,7 @@ MEETS = 'meets = "front"\nsize = 8'
 
 def staged(text: str, folder: Path) -> Stage:
     """The pictures of a project in mm."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, _ = check_file(path)
-    assert model is not None
-    return set_stage(model, planned_steps(model))
+    return stage_of(model_of(text, folder))
 
 
 def seen(picture: object, kind: str) -> list[float]:
@@ -85,13 +77,11 @@ def test_buttons_are_drawn_where_they_are_fixed_and_stay_on(tmp_path: Path) -> N
 
 def test_a_ribbon_goes_round_lid_and_tray_and_comes_off_to_open_them(tmp_path: Path) -> None:
     """On the picture of both put together, and not where the lid is lifted off."""
-    path = tmp_path / "box.toml"
-    assert main(["start", str(path), "--form", "tray_with_lid", "--inside", "90x60x25mm"]) == 0
+    path = tmp_path / "new.toml"
+    started(tmp_path, "--form", "tray_with_lid", "--inside", "90x60x25mm")
     closure = '\n[[closure]]\nkind = "ribbon"\non = "lid.roof"\n'
     path.write_text(path.read_text("utf-8") + closure, "utf-8")
-    model, _ = check_file(path)
-    assert model is not None
-    stage = set_stage(model, planned_steps(model))
+    stage = stage_of(model_in(path))
     together = stage.finished[0].seen.sight.seen
     heights = [
         z for one in together if one.face.id.startswith("lid/wrap") for _, _, z in one.face.points

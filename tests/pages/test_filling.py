@@ -9,8 +9,7 @@ from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
-from booklet.stages import Model, check_file
-from tests.folding import HEAD
+from tests.folding import model_of
 
 THING = """
 [[contents]]
@@ -41,16 +40,6 @@ to = "back"
 """
 
 
-def built(text: str, folder: Path) -> Model:
-    """The model of a project in mm."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return model
-
-
 def at(steps: tuple[PlannedStep, ...], what: str) -> list[int]:
     """The places of steps that fill, or that join."""
     return [place for place, step in enumerate(steps) if getattr(step, what)]
@@ -58,7 +47,7 @@ def at(steps: tuple[PlannedStep, ...], what: str) -> list[int]:
 
 def test_a_piece_glued_shut_is_filled_before(tmp_path: Path) -> None:
     """The step comes before the fold that leaves no way in, and its picture shows the way."""
-    model = built(THING + SHUT_CUBE, tmp_path)
+    model = model_of(THING + SHUT_CUBE, tmp_path)
     steps = planned_steps(model)
     (fill,) = at(steps, "fill")
     (join,) = at(steps, "join")
@@ -71,13 +60,13 @@ def test_a_piece_glued_shut_is_filled_before(tmp_path: Path) -> None:
 
 def test_without_contents_the_step_that_shuts_it_says_so(tmp_path: Path) -> None:
     """Whatever the maker wants inside has to go in before."""
-    texts = [step.text for step in planned_steps(built(SHUT_CUBE, tmp_path))]
+    texts = [step.text for step in planned_steps(model_of(SHUT_CUBE, tmp_path))]
     assert sum("If anything is to go inside, put it in first." in text for text in texts) == 1
 
 
 def test_an_open_piece_is_filled_at_the_end(tmp_path: Path) -> None:
     """A tray takes its contents when it is done, and nothing is said of being shut."""
-    steps = planned_steps(built(THING + TRAY, tmp_path))
+    steps = planned_steps(model_of(THING + TRAY, tmp_path))
     assert at(steps, "fill") == [len(steps) - 1]
     assert not any("goes inside" in step.text for step in steps)
 
@@ -88,7 +77,7 @@ def test_a_step_fills_before_it_folds(tmp_path: Path) -> None:
         '[[step]]\nfold = ["left", "right", "back"]\n'
         '[[step]]\nfill = ["cube"]\nfold = ["front", "top", "lip"]\njoin = ["lip"]\n'
     )
-    model = built(THING + SHUT_CUBE + text, tmp_path)
+    model = model_of(THING + SHUT_CUBE + text, tmp_path)
     steps = planned_steps(model)
     assert steps[1].fill == ("bag",)
     assert steps[1].text.startswith("Put the tea bag in. ")
@@ -110,9 +99,9 @@ form = "tuck_carton"
 inside = [30, 30, 20]
 stock = "card"
 """
-    (fill,) = [step for step in planned_steps(built(THING + box, tmp_path)) if step.fill]
+    (fill,) = [step for step in planned_steps(model_of(THING + box, tmp_path)) if step.fill]
     assert fill.fill == ("bag",)
-    steps = planned_steps(built(box, tmp_path))
+    steps = planned_steps(model_of(box, tmp_path))
     assert not any(step.fill for step in steps)
     assert steps[-1].title == fill.title
 
@@ -136,7 +125,7 @@ kind = "tuck"
 on = "cube.lip"
 meets = "cube.front"
 """
-    model = built(text, tmp_path)
+    model = model_of(text, tmp_path)
     last = planned_steps(model)[-1]
     assert last.join == (("cube", "tab"),)
     assert ("cube", "right") in last.fold

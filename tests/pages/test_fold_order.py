@@ -4,22 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from booklet.command.line import main
 from booklet.pages.closing import closing_steps
 from booklet.pages.fold_order import creased_only, fold_rounds
 from booklet.pages.safety import folding_words
 from booklet.pages.wording import planned_steps
-from booklet.stages import Model, check_file
-
-
-def started(folder: Path, *wish: str) -> Model:
-    """The model of a new project of a form."""
-    path = folder / "new.toml"
-    assert main(["start", str(path), *wish]) == 0
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return model
+from tests.folding import started
 
 
 def test_what_is_only_creased_has_no_number(tmp_path: Path) -> None:

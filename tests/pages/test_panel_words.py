@@ -14,7 +14,7 @@ from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model, check_file
-from tests.folding import HEAD
+from tests.folding import model_of
 
 TRAY = """
 [[piece]]
@@ -45,17 +45,7 @@ right.label = "side"
 @pytest.fixture
 def model(tmp_path: Path) -> Model:
     """A tray whose panels share labels."""
-    return checked(TRAY, tmp_path)
-
-
-def checked(text: str, folder: Path) -> Model:
-    """The model of a project in mm."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    found, problems = check_file(path)
-    assert found is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return found
+    return model_of(TRAY, tmp_path)
 
 
 @pytest.mark.parametrize(
@@ -110,7 +100,7 @@ join = ["hem"]
 [[step]]
 turn = "over"
 """
-    join, turn = planned_steps(checked(text, tmp_path))
+    join, turn = planned_steps(model_of(text, tmp_path))
     assert join.title == "Join the face"
     assert join.text == "Put adhesive on the hem. Fold it onto the face and press."
     assert (turn.title, turn.text) == ("Turn it over", "Turn the piece over, outside up.")
@@ -146,7 +136,7 @@ cuts = ["a|b", "b|c", "c|d"]
 root = "e"
 [piece.panel]
 """ + "".join(f'{name}.label = "flap"\n' for name in "abcd")
-    model = checked(text, tmp_path)
+    model = model_of(text, tmp_path)
     assert labels(model, [("band", name) for name in "dab"]) == "flaps 1, 2 and 4"
     assert labels(model, [("band", "c")]) == "flap 3"
     assert labels(model, [("band", "a"), ("band", "b")]) == "left flaps"
@@ -171,7 +161,7 @@ fold = ["left", "right", "in_l", "in_r"]
 
 def test_template_words_and_pictures_call_a_panel_by_one_name(tmp_path: Path) -> None:
     """A step that moves some of the tabs tells them apart; one that moves all sides need not."""
-    model = checked(TRAY + TABS, tmp_path)
+    model = model_of(TRAY + TABS, tmp_path)
     steps = planned_steps(model)
     (pattern,) = model.patterns
     printed = {

@@ -15,8 +15,7 @@ from booklet.pages.shot import Folded, Stage
 from booklet.pages.staging import set_stage
 from booklet.pages.steps import set_steps
 from booklet.pages.wording import planned_steps
-from booklet.stages import Model, check_file
-from tests.folding import HEAD
+from tests.folding import model_of, stage_of
 
 BOX = """
 [[piece]]
@@ -58,20 +57,9 @@ close = ["lip"]
 """
 
 
-def built(text: str, folder: Path) -> Model:
-    """The model of a project in mm."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return model
-
-
 def staged(text: str, folder: Path) -> Stage:
     """Its pictures."""
-    model = built(text, folder)
-    return set_stage(model, planned_steps(model))
+    return stage_of(model_of(text, folder))
 
 
 def names(picture: object) -> list[str]:
@@ -117,7 +105,7 @@ def test_the_end_is_shown_whether_a_cell_is_left_over_or_not(more: str, tmp_path
         if more
         else '["left", "right", "front", "back", "lip"]'
     )
-    model = built(BOX + f"[[step]]\nfold = {fold}\n" + more, tmp_path)
+    model = model_of(BOX + f"[[step]]\nfold = {fold}\n" + more, tmp_path)
     steps = planned_steps(model)
     sheet = Composer(PAPERS["a4"], load_faces(), "Steps")
     set_steps(set_stage(model, steps), steps, sheet)
@@ -161,7 +149,7 @@ meets = "cube.front"
 
 def test_no_picture_repeats_what_another_one_of_its_step_says(tmp_path: Path) -> None:
     """Each picture has the words of its own part, where booklet words the step."""
-    model = built(TUBE, tmp_path)
+    model = model_of(TUBE, tmp_path)
     steps = planned_steps(model)
     last = set_stage(model, steps).shots[-1]
     assert len(last) > 1

@@ -8,7 +8,6 @@ import pytest
 import shapely
 from shapely.geometry import LineString
 
-from booklet.command.line import main
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
 from booklet.draw.diagram import LIFTED, step_diagram
 from booklet.draw.folded import SEEN_GLUE
@@ -21,8 +20,7 @@ from booklet.pages.shot import Flat, Folded, Stage
 from booklet.pages.staging import set_stage
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import planned_steps
-from booklet.stages import check_file
-from tests.folding import HEAD
+from tests.folding import model_of, stage_of, started
 
 BOX = """
 [[contents]]
@@ -41,12 +39,7 @@ root = "base"
 
 def staged(text: str, folder: Path) -> Stage:
     """The stage of a project in mm."""
-    path = folder / "test.toml"
-    path.write_text(HEAD + text, "utf-8")
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return set_stage(model, planned_steps(model))
+    return stage_of(model_of(text, folder))
 
 
 def signs(picture: object) -> int:
@@ -328,10 +321,7 @@ join = ["tab"]
 [[step]]
 title = "Look at it"
 """
-    folder = tmp_path / "test.toml"
-    folder.write_text(HEAD + tray, "utf-8")
-    model, _ = check_file(folder)
-    assert model is not None
+    model = model_of(tray, tmp_path)
     steps = planned_steps(model)
     assert [step.fold for step in steps[1:]] == [(("box", "tab"),), ()]
     last = set_stage(model, steps).steps[2]
@@ -343,14 +333,9 @@ title = "Look at it"
     assert abs(dot(left.normal, tab.normal)) == pytest.approx(1.0)
 
 
-def started(form: str, holds: str, folder: Path) -> Stage:
-    """The stage of a new project of a form."""
-    path = folder / "new.toml"
-    assert main(["start", str(path), "--form", form, "--holds", holds]) == 0
-    model, problems = check_file(path)
-    assert model is not None
-    assert not [p for p in problems if p.severity == "error"], problems
-    return set_stage(model, planned_steps(model))
+def holding(form: str, things: str, folder: Path) -> Stage:
+    """The stage of a new project of a form for these things."""
+    return stage_of(started(folder, "--form", form, "--holds", things))
 
 
 def shown_contents(picture: object) -> list[str]:
@@ -376,14 +361,14 @@ def going_in(stage: Stage) -> dict[int, Folded]:
 
 def test_nothing_looks_out_of_an_envelope_that_is_shut(tmp_path: Path) -> None:
     """The flap folds over the mouth: a card that stood out there would be folded with it."""
-    stage = started("envelope", "a6 card", tmp_path)
+    stage = holding("envelope", "a6 card", tmp_path)
     assert shown_contents(next(iter(going_in(stage).values())))
     assert all(not shown_contents(picture) for picture in stage.shown)
 
 
 def test_contents_go_into_a_bowed_pouch_through_its_open_end(tmp_path: Path) -> None:
     """Not through the front: the arrow runs along the pouch, and one end is still open."""
-    stage = started("pillow_pouch", "id-1 card x 5", tmp_path)
+    stage = holding("pillow_pouch", "id-1 card x 5", tmp_path)
     ((number, picture),) = going_in(stage).items()
     (arrow,) = (one for one in picture.seen.scene.arrows if isinstance(one, SlideArrow))
     across, along, up = (b - a for a, b in zip(arrow.start, arrow.end, strict=True))
@@ -393,35 +378,26 @@ def test_contents_go_into_a_bowed_pouch_through_its_open_end(tmp_path: Path) -> 
 
 def test_things_that_lie_side_by_side_are_drawn_one_by_one(tmp_path: Path) -> None:
     """Twelve candles seen from above are twelve; cards in a stack are one block."""
-    stage = started("tray", "12 tealights", tmp_path)
+    stage = holding("tray", "12 tealights", tmp_path)
     assert stage.opened is not None
     tops = [face for face in shown_contents(stage.opened) if face.startswith("contents:contents:0")]
     assert len(tops) == 12
     (tmp_path / "new.toml").unlink()
-    stage = started("tray", "id-1 cards x 12", tmp_path)
+    stage = holding("tray", "id-1 cards x 12", tmp_path)
     assert stage.opened is not None
     assert len([f for f in shown_contents(stage.opened) if f.endswith(":0")]) == 1
 
 
 def test_what_folds_flat_is_shown_half_open_too(tmp_path: Path) -> None:
     """A closed accordion is a plain rectangle: nobody would know it."""
-    path = tmp_path / "new.toml"
-    wish = ["--form", "accordion_book", "--inside", "70x90x0mm"]
-    assert main(["start", str(path), *wish]) == 0
-    model, _ = check_file(path)
-    assert model is not None
-    stage = set_stage(model, planned_steps(model))
+    stage = stage_of(started(tmp_path, "--form", "accordion_book", "--inside", "70x90x0mm"))
     assert stage.opened is not None and "half open" in stage.opened.alt
     assert len(stage.shown) == 2 and stage.end is stage.finished[0]
 
 
 def test_a_bag_is_seen_from_where_it_is_open(tmp_path: Path) -> None:
     """From the front it looks like a block."""
-    path = tmp_path / "new.toml"
-    wish = ["--form", "gusseted_bag", "--inside", "100x140x50mm"]
-    assert main(["start", str(path), *wish]) == 0
-    model, _ = check_file(path)
-    assert model is not None
-    (bag,) = set_stage(model, planned_steps(model)).shown
+    bags = started(tmp_path, "--form", "gusseted_bag", "--inside", "100x140x50mm")
+    (bag,) = stage_of(bags).shown
     inside = [one for one in bag.seen.sight.seen if one.side == "front" and one.region.area > 1]
     assert {one.face.id for one in inside} & {"back", "front", "left_a", "right_a"}

@@ -1,21 +1,12 @@
-"""The fixtures `flat`: a project's text becomes its patterns; `made`: files of every kind."""
+"""The fixture `made`: files of every kind."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 
-from tests.folding import Flat, flat_project
 from tests.published.made import WANTED, Made, Wanted, Workshop, opened
-
-
-@pytest.fixture
-def flat(tmp_path: Path) -> Callable[[str], Flat]:
-    """Make the patterns of a project from its tables, see `flat_project`."""
-    return lambda text: flat_project(text, tmp_path)
 
 
 @pytest.fixture(scope="session")
