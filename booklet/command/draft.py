@@ -19,7 +19,7 @@ from booklet.read.piece import Piece
 
 _HEADER = re.compile(r"\[\[?([a-z][a-z0-9_.]*)\]\]?$")
 _WHEN = re.compile(r'when = "([^"]*)"$')
-_SKIPPED = frozenset({"form", "input", "measures", "limit", "piece", "supply", "step"})
+_SKIPPED = frozenset({"form", "variant", "input", "measures", "limit", "piece", "supply", "step"})
 
 STOCKS = {
     "in": ("Cardstock, 80 lb cover", "80 lb cover"),
@@ -78,10 +78,10 @@ def draft_text(draft: Draft) -> str:
     of = {kind: [text for own, text in blocks if own == kind] for kind in _SKIPPED}
     others = [text for own, text in blocks if own not in _SKIPPED]
     parts = [
-        f"# {draft.title}: {_lower(fragment.summary)}\n"
+        f"# {draft.title}: {_lower(fragment.made)}\n"
         "# Change the measures to your own. `booklet check` then proves that all still fits,\n"
         f"# and `booklet make {draft.file}` writes the booklet.\n",
-        _project(draft, fragment.summary),
+        _project(draft, fragment.made),
         _measures(draft, of["measures"]),
         *([_contents(draft.held, fragment.pieces[0].id.value)] if draft.held else []),
         _stock(draft),

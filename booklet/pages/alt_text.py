@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from booklet.draw.arrow import SlideArrow
-from booklet.pages.panel_words import labels, listed, spoken_label, swing
+from booklet.pages.panel_words import capital, labels, listed, spoken_label, swing, the
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import Workpiece
 
@@ -26,7 +26,7 @@ def alt(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow] = ()) ->
         parts += _flat(piece, step)
     if step.crease:
         what = labels(piece.model, step.fold, step.turned)
-        parts.append(f"Arrows with two heads say to fold the {what} and to open them again.")
+        parts.append(f"Arrows with two heads say to fold {the(what)} and to open them again.")
     elif step.fold:
         parts += _folds(piece, step)
     parts += _joins(piece, step)
@@ -35,9 +35,7 @@ def alt(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow] = ()) ->
     if step.attach:
         parts += _mats(piece, step)
     if step.buttons:
-        where = listed(
-            [f"the {labels(piece.model, (panel,), turned=True)}" for panel in step.buttons]
-        )
+        where = listed([the(labels(piece.model, (panel,), turned=True)) for panel in step.buttons])
         parts.append(f"The outside is up; {where} are tinted: the buttons go there.")
     return " ".join(parts)
 
@@ -71,7 +69,7 @@ def _folds(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
         about = spoken_label(model, (own, parent), step.turned)
         how = swing(piece.pattern, names[0], angle, step.turned)
         many = "swings" if len(names) == 1 else "swing"
-        yield f"The {what} {many} about the edge of the {about} {how}."
+        yield f"{capital(the(what))} {many} about the edge of {the(about)} {how}."
 
 
 def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
@@ -90,10 +88,10 @@ def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     for (side, goal), tabs in groups.items():
         what = labels(model, [(own, tab) for tab in tabs], step.turned)
         meets = spoken_label(model, (own, goal), step.turned)
-        yield f"Hatching shows adhesive on the {side} of the {what}, to meet the {meets}."
+        yield f"Hatching shows adhesive on the {side} of {the(what)}, to meet {the(meets)}."
     others = [panel for panel in step.join if panel[0] != own or panel[1] not in piece.touches]
     if others:
-        yield f"Hatching shows adhesive on the {labels(model, others, step.turned)}."
+        yield f"Hatching shows adhesive on {the(labels(model, others, step.turned))}."
 
 
 def _filling(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow]) -> str:
@@ -117,10 +115,8 @@ def _from(way: SlideArrow, turned: bool) -> str:
 
 def _mats(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     """Which mat goes where."""
-    told = [
-        f"the {mat.name.lower()} over the {spoken_label(piece.model, (mat.piece, mat.panel), True)}"
-        for mat in piece.mats
-        if mat.id in step.attach
-    ]
+    mats = [mat for mat in piece.mats if mat.id in step.attach]
+    places = [the(spoken_label(piece.model, (mat.piece, mat.panel), True)) for mat in mats]
+    told = [f"the {mat.name.lower()} over {at}" for mat, at in zip(mats, places, strict=True)]
     if told:
         yield f"The outside is up. Held over their hatched places: {listed(told)}."

@@ -16,7 +16,7 @@ from booklet.pages.across import size_name
 from booklet.pages.flow import Composer, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Role, Rule
-from booklet.pages.panel_words import labels
+from booklet.pages.panel_words import capital, labels, the
 from booklet.read.course import Course
 from booklet.stages import Model
 from booklet.stock.batch import batch_of
@@ -78,17 +78,17 @@ def mistakes(model: Model) -> list[str]:
             sides.setdefault((to, side), []).append(tab)
         for (to, side), tabs in sides.items():
             one, panel = (
-                labels(model, [(piece.piece, n) for n in names]) for names in (tabs, [to])
+                the(labels(model, [(piece.piece, n) for n in names])) for names in (tabs, [to])
             )
             goes = "go" if len(tabs) > 1 else "goes"
             right, wrong = ("inside", "outside") if side == "front" else ("outside", "inside")
-            told.append(f"The {one} {goes} on the {right} of the {panel}, not on its {wrong}.")
+            told.append(f"{capital(one)} {goes} on the {right} of {panel}, not on its {wrong}.")
         for swap in order_traps(piece):
             first, then = (
-                labels(model, [(piece.piece, name) for name in names])
+                the(labels(model, [(piece.piece, name) for name in names]))
                 for names in (swap.first, swap.then)
             )
-            told.append(f"Fold the {first} before the {then}; the other way round they collide.")
+            told.append(f"Fold {first} before {then}; the other way round they collide.")
     return told
 
 

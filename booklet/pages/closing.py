@@ -12,7 +12,7 @@ from booklet.flat.reference import Reference, find_panel
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.filling import filling_step, homes
 from booklet.pages.joining import gluing_steps, joining
-from booklet.pages.panel_words import fold_sentence, spoken_label
+from booklet.pages.panel_words import fold_sentence, spoken_label, the
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import workpieces
 from booklet.problem import Problem
@@ -138,14 +138,14 @@ def closing_text(
     kind: str, on: Reference, model: Model, meets: Reference | None, carried: bool = False
 ) -> str:
     """How a closure is shut; a lip that is `carried` by what folded before it turns in."""
-    label = spoken_label(model, on)
-    goal = f" the {spoken_label(model, meets)}" if meets else " the front"
+    label = the(spoken_label(model, on))
+    goal = f" {the(spoken_label(model, meets))}" if meets else " the front"
     if kind == "tuck" and carried:
-        return f"Fold the {label} in and tuck it behind{goal}."
+        return f"Fold {label} in and tuck it behind{goal}."
     if kind == "tuck":
-        return f"Fold the {label} down and tuck it behind{goal}."
+        return f"Fold {label} down and tuck it behind{goal}."
     stays = on in {(pattern.id, pattern.root) for pattern in model.patterns}
-    it = f"the {label}" if stays else "it"
+    it = label if stays else "it"
     shut = {
         "hook_and_loop": f"Stick one half of the dot under {it} and the other half on{goal}, where "
         "the two meet.",
@@ -158,7 +158,7 @@ def closing_text(
         if meets is None
         else f"Wind the string in a figure eight round the button on {it} and the one on{goal}.",
     }[kind]
-    return shut if stays else f"Fold the {label} {'in' if carried else 'down'}. {shut}"
+    return shut if stays else f"Fold {label} {'in' if carried else 'down'}. {shut}"
 
 
 def button_steps(pattern: Pattern, model: Model, outside_up: bool) -> list[PlannedStep]:
@@ -169,7 +169,7 @@ def button_steps(pattern: Pattern, model: Model, outside_up: bool) -> list[Plann
         panels = [panel for panel in (on, meets) if panel is not None and panel[0] == pattern.id]
         if kind != "button" or not panels:
             continue
-        first, *more = (f"the {spoken_label(model, panel, turned=True)}" for panel in panels)
+        first, *more = (the(spoken_label(model, panel, turned=True)) for panel in panels)
         text = f"Fix a button to {first}" + "".join(f" and one to {one}" for one in more)
         if on in panels:
             text += f", with the string tied under {'the first' if more else 'it'}"

@@ -9,7 +9,7 @@ from collections.abc import Collection, Sequence
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference
-from booklet.pages.panel_words import fold_sentence, labels, listed
+from booklet.pages.panel_words import fold_sentence, labels, listed, the
 from booklet.pages.planned import PlannedStep
 from booklet.read.project import Project
 from booklet.stages import Model
@@ -27,14 +27,14 @@ def joining(
     plain = [panel for panel in fold if panel not in tabs and panel not in goals]
     moved = [goal for goal in goals if goal in fold]
     parts = [fold_sentence(plain, model, turned)] if plain else []
-    parts.append(f"Put {adhesive(joins, model.project)} on the {labels(model, tabs, turned)}.")
+    parts.append(f"Put {adhesive(joins, model.project)} on {the(labels(model, tabs, turned))}.")
     them = "them" if len(tabs) > 1 else "it"
     if moved:
-        parts.append(f"Fold the {labels(model, moved, turned)} onto {them} and press.")
+        parts.append(f"Fold {the(labels(model, moved, turned))} onto {them} and press.")
     elif goals and any(tab in fold for tab in tabs):
-        parts.append(f"Fold {them} onto the {labels(model, goals, turned)} and press.")
+        parts.append(f"Fold {them} onto {the(labels(model, goals, turned))} and press.")
     elif goals:
-        parts.append(f"Press the {labels(model, goals, turned)} onto {them}.")
+        parts.append(f"Press {the(labels(model, goals, turned))} onto {them}.")
     return " ".join(parts)
 
 
@@ -86,7 +86,7 @@ def gluing_words(piece: str, joins: Sequence[JoinPair], model: Model) -> str:
     for owner in dict.fromkeys(join.tab[0] for join in joins):
         own = [join for join in joins if join.tab[0] == owner]
         what = labels(model, list(dict.fromkeys(join.tab for join in own)))
-        parts.append(f"Put {adhesive(own, model.project)} on the {what} of the {names[owner]}.")
+        parts.append(f"Put {adhesive(own, model.project)} on {the(what)} of the {names[owner]}.")
     others = [j.to[0] if j.tab[0] == piece else j.tab[0] for j in joins]
     parts.append(f"Press the {names[piece]} onto the {listed([names[one] for one in others])}.")
     return " ".join(parts)

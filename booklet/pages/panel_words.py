@@ -6,6 +6,7 @@ picture: work that is turned over sideways swaps left and right.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import combinations
 
@@ -89,20 +90,53 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
         elif len(unique) == 1:
             words.append(spoken_label(model, (piece, unique[0]), turned))
         else:
-            words.append(_several(label, [panel_label(model, (piece, n), turned) for n in unique]))
-    return listed(words)
+            words += _several(label, [panel_label(model, (piece, n), turned) for n in unique])
+    return listed(_by_number(words))
 
 
-def _several(label: str, own: Sequence[str]) -> str:
-    """ "top left and bottom right tabs", "tabs 1, 3 and 4": some that share a label.
+def _by_number(words: Sequence[str]) -> list[str]:
+    """ "tab 4", "tab 2", "lid" become "lid", "tabs 2 and 4"; what has no number comes first."""
+    found: dict[str, list[int]] = {}
+    plain: list[str] = []
+    for word in words:
+        name, _, number = word.rpartition(" ")
+        if name and number.isdecimal() and str(int(number)) == number:
+            found.setdefault(name, []).append(int(number))
+        else:
+            plain.append(word)
+    for name, numbers in found.items():
+        plain.append(f"{name if len(numbers) == 1 else plural(name)} {_counted(sorted(numbers))}")
+    return plain
+
+
+def _counted(numbers: Sequence[int]) -> str:
+    """ "2", "2 and 4", "2 to 6"."""
+    first, last = numbers[0], numbers[-1]
+    if len(numbers) > 2 and last - first == len(numbers) - 1:
+        return f"{first} to {last}"
+    return listed([str(number) for number in numbers])
+
+
+def the(words: str) -> str:
+    """A list of panels with its article, which "page 2" and "tabs 1, 3 and 4" go without."""
+    first = re.split(", | and | to ", words, maxsplit=1)[0]
+    return words if re.search(" [0-9]+$", first) else f"the {words}"
+
+
+def capital(words: str) -> str:
+    """The words as a sentence begins with them."""
+    return words[:1].upper() + words[1:]
+
+
+def _several(label: str, own: Sequence[str]) -> list[str]:
+    """ "top left and bottom right tabs", or "tab 1", "tab 3": some that share a label.
 
     `own` are the labels that tell them apart, with a place before or a number behind.
     """
-    numbers = sorted(int(number) for one in own if (number := one.rpartition(" ")[2]).isdigit())
-    if len(numbers) == len(own):
-        return f"{plural(label)} {listed([str(number) for number in numbers])}"
+    if all(one.rpartition(" ")[2].isdecimal() for one in own):
+        return list(own)
     places = [one.rpartition(f" {_bare(label)}")[0] for one in own]
-    return f"{listed(places)} {plural(label)}"
+    return [f"{listed(places)} {plural(label)}"]
 
 
 def _bare(label: str) -> str:
@@ -151,11 +185,11 @@ def fold_sentence(folds: Sequence[Reference], model: Model, turned: bool = False
         ranks.setdefault(rank, []).append((piece, name))
     sentences: list[str] = []
     for (depth, angles, inward), panels in sorted(ranks.items(), key=lambda item: item[0][0]):
-        what = labels(model, panels, turned)
+        what = the(labels(model, panels, turned))
         if depth and sentences:
-            sentences[-1] += f", then turn the {what} {_turns(angles, model, turned, True)}"
+            sentences[-1] += f", then turn {what} {_turns(angles, model, turned, True)}"
         else:
-            sentences.append(f"Fold the {what} {_turns(angles, model, turned, inward)}")
+            sentences.append(f"Fold {what} {_turns(angles, model, turned, inward)}")
     return " ".join(f"{sentence}." for sentence in sentences)
 
 

@@ -23,7 +23,7 @@ from booklet.pages.closing import (
 )
 from booklet.pages.filling import filled_by, filling_words, piece_filled, with_fillings
 from booklet.pages.joining import comes_to, gluing_words, joining
-from booklet.pages.panel_words import fold_sentence, labels, listed, spoken_label
+from booklet.pages.panel_words import fold_sentence, labels, listed, spoken_label, the
 from booklet.pages.planned import PlannedStep
 from booklet.pages.score_words import own_pattern, score_words
 from booklet.problem import Problem, Written
@@ -91,7 +91,7 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
         steps.append(PlannedStep(CREASE, CREASE_ALL, pattern.id, fold=folds, crease=True))
     mats = [mat for mat in model.mats if mat.piece == pattern.id]
     if mats:
-        where = listed([f"the {spoken_label(model, (mat.piece, mat.panel), True)}" for mat in mats])
+        where = listed([the(spoken_label(model, (mat.piece, mat.panel), True)) for mat in mats])
         reveal = across(
             model,
             lambda m: model.printer.both(next(o.reveal for o in m.mats if o.id == mats[0].id)),
@@ -143,11 +143,11 @@ def _folding_step(
     fold = tuple((pattern.id, name) for name in names)
     if joins:
         text = joining(fold, tabs, joins, model)
-        title = f"Join the {labels(model, goals)}"
+        title = f"Join {the(labels(model, goals))}"
     else:
         text = fold_sentence(fold, model)
-        title = f"Fold the {labels(model, fold)}"
-    short = title if len(title) <= LONGEST_TITLE else title.partition(" the ")[0] + " the panels"
+        title = f"Fold {the(labels(model, fold))}"
+    short = title if len(title) <= LONGEST_TITLE else f"{title.split()[0]} the panels"
     return PlannedStep(short, text, pattern.id, fold=fold, join=tabs)
 
 
@@ -226,7 +226,7 @@ def _creasing(step: PlannedStep, model: Model) -> str:
         return CREASE_ALL
     them = "them" if len(step.fold) > 1 else "it"
     what = labels(model, step.fold, step.turned)
-    return f"Fold the {what} and burnish. Then open {them} flat again."
+    return f"Fold {the(what)} and burnish. Then open {them} flat again."
 
 
 def _acting(step: Step, model: Model, last: str) -> PlannedStep:
@@ -291,13 +291,13 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
         (step.score, f"Score the {piece}", (), "Score"),
         (step.cut, f"Cut the {piece}", (), "Cut"),
         (step.attach, "Dress it with the mats", (), ""),
-        (step.join, "Join the", goals or step.join, "Join"),
-        (step.close, "Close the", step.close, "Close it"),
+        (step.join, "Join", goals or step.join, "Join"),
+        (step.close, "Close", step.close, "Close it"),
         (step.crease, CREASE, (), ""),
-        (step.fold, "Fold the", step.fold, "Fold the panels"),
+        (step.fold, "Fold", step.fold, "Fold the panels"),
     ):
         if words:
-            whole = f"{verb} {labels(model, panels, step.turned)}" if panels else verb
+            whole = f"{verb} {the(labels(model, panels, step.turned))}" if panels else verb
             return whole if len(whole) <= LONGEST_TITLE else short
     return "Turn it over" if step.turn else "Next"
 
@@ -332,5 +332,5 @@ def action_words(step: PlannedStep, model: Model, fills: bool = False, begun: bo
         parts.append(fold_sentence(folds, model, step.turned))
     if step.close:
         told = [closing_text(k, on, model, meets, begun or bool(folds)) for k, on, meets in closing]
-        parts += told or [f"Close the {labels(model, step.close, step.turned)}."]
+        parts += told or [f"Close {the(labels(model, step.close, step.turned))}."]
     return " ".join(parts)

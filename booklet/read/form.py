@@ -7,7 +7,8 @@ program: a fault in one is ours, and the tests read them all.
 A fragment has [form], [[input]] and then the tables of a project: [measures], [[limit]],
 [[piece]], [[closure]], [[nest]], [[supply]], [[step]]. A table with `when = "tuck = reverse"`
 stands only where the input `tuck` is the word `reverse`; several words are divided by `|`, several
-conditions by commas.
+conditions by commas. [[variant]] says in a sentence what such a project is, where the form's own
+sentence tells of all of them.
 """
 
 from __future__ import annotations
@@ -56,12 +57,14 @@ class Fragment:
     """One form, in one of its variants; its first piece is the one that the maker names.
 
     It `holds` its contents in a "box", in a flat "pocket", or is "nothing" to put things into.
-    `height` is the one of its three inside measures that stands upright.
+    `height` is the one of its three inside measures that stands upright. `summary` tells of all
+    variants, `made` of a project in this one.
     """
 
     id: str
     title: str
     summary: str
+    made: str
     holds: str
     height: str
     inputs: tuple[Input, ...]
@@ -129,6 +132,9 @@ _INPUTS = Key(
     "its inputs",
     tables(Kind("input", (_NAME, _SAYS, _DEFAULT, _CHOICES), _build_input)),
 )
+_VARIANTS = Key(
+    "variant", "what it is so", tables(Kind("variant", (_SUMMARY,), lambda raw: raw.need(_SUMMARY)))
+)
 _MEASURES = Key("measures", "lengths", by_name(length, 'w = "1"', lambda limits: limits.tables))
 _LIMITS = Key("limit", "bounds", tables(LIMIT))
 _PIECES = Key("piece", "pieces", tables(PIECE), required=True)
@@ -144,6 +150,7 @@ def _build(raw: Table) -> Fragment:
         id=head.id,
         title=head.title,
         summary=head.summary,
+        made=next(iter(raw.get_or(_VARIANTS, ())), head.summary),
         holds=head.holds,
         height=head.height,
         inputs=raw.get_or(_INPUTS, ()),
@@ -159,7 +166,10 @@ def _build(raw: Table) -> Fragment:
 
 _FRAGMENT = Kind(
     "fragment",
-    (_FORM, _INPUTS, _MEASURES, _LIMITS, _PIECES, _CLOSURES, _NESTS, _SUPPLIES, _STEPS),
+    (
+        *(_FORM, _VARIANTS, _INPUTS, _MEASURES, _LIMITS),
+        *(_PIECES, _CLOSURES, _NESTS, _SUPPLIES, _STEPS),
+    ),
     _build,
 )
 

@@ -202,9 +202,7 @@ def test_all_pictures_of_a_project_are_bounded_together(tmp_path: Path) -> None:
     path.write_text(PLAIN + often, "utf-8")
     began = time.process_time()
     assert codes(path) == set()
-    path.write_text(
-        PLAIN + "".join(step.replace("{name}", f"{n}.png") for n in range(24)), "utf-8"
-    )
+    path.write_text(PLAIN + "".join(step.replace("{name}", f"{n}.png") for n in range(24)), "utf-8")
     assert codes(path) == {"picture-too-large"}
     assert time.process_time() - began < 20
 

@@ -181,9 +181,7 @@ def test_projects_of_one_title_are_told_apart(
     assert "second.toml" in out
 
 
-def test_the_plan_says_which_size_it_is_for(
-    card: str, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_plan_says_which_size_it_is_for(card: str, capsys: pytest.CaptureFixture[str]) -> None:
     """The size as written, unless another is asked for."""
     sized = CARD.replace('columns = ["5 1/8"]', 'columns = ["wide"]')
     sized += '[measures]\nwide = "5 1/8"\n[[size]]\nid = "slim"\nmeasures = { wide = 4 }\n'

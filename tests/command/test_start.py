@@ -109,6 +109,27 @@ def test_the_measures_stand_at_the_top_with_their_words(tmp_path: Path) -> None:
     assert "when = " not in text
 
 
+@pytest.mark.parametrize(
+    ("form", "word", "says"),
+    [
+        ("accordion_book", "foot=plain", "A strip of pages folded to and fro like a fan."),
+        ("accordion_book", "foot=pocket", "with a pocket along the foot."),
+        ("envelope", "flap_shape=round", "with a round flap"),
+    ],
+)
+def test_a_new_project_says_what_it_is_and_not_what_its_form_may_be(
+    form: str, word: str, says: str, tmp_path: Path
+) -> None:
+    """The form's own sentence tells of every choice; that of a project tells of the one made."""
+    wish = ["--form", form, "--inside", "80x100x0mm", "--set", word]
+    assert main(["start", str(tmp_path / "new"), *wish]) == 0
+    model, _ = check_file(tmp_path / "new.toml")
+    assert model is not None
+    summary = model.project.project.summary
+    assert summary is not None and says in summary and "if wanted" not in summary
+    assert "choice" not in summary
+
+
 def test_a_changed_measure_still_builds_or_says_why(tmp_path: Path) -> None:
     """The written project has the form's limits with their reasons."""
     path = tmp_path / "box.toml"

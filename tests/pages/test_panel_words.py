@@ -9,7 +9,7 @@ import pytest
 from booklet.draw.mark import Label
 from booklet.draw.template import panel_labels
 from booklet.draw.typeface import load_faces
-from booklet.pages.panel_words import fold_sentence, labels, plural
+from booklet.pages.panel_words import fold_sentence, labels, plural, the
 from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
@@ -79,6 +79,42 @@ def test_what_is_carried_comes_after_what_carries_it(model: Model) -> None:
     assert fold_sentence(folds, model) == sentence
     turned = fold_sentence([("tray", "left"), ("tray", "right")], model, turned=True)
     assert turned == "Fold the sides back to 90°."
+
+
+FAN = """
+[[piece]]
+id = "fan"
+stock = "card"
+columns = ["20", "20", "20", "20", "20"]
+rows = ["30"]
+map = ["p1 p2 p3 p4 p5"]
+root = "p1"
+[piece.panel]
+p1.label = "cover"
+p2.label = "page 2"
+p3.label = "page 3"
+p4.label = "page 4"
+p5.label = "page 5"
+"""
+
+
+@pytest.mark.parametrize(
+    ("names", "words"),
+    [
+        ("p5", "page 5"),
+        ("p4 p2", "pages 2 and 4"),
+        ("p5 p4 p3 p2", "pages 2 to 5"),
+        ("p2 p3 p5", "pages 2, 3 and 5"),
+        ("p5 p1 p2", "the cover and pages 2 and 5"),
+        ("p1", "the cover"),
+    ],
+)
+def test_numbered_panels_are_told_as_people_count_them(
+    names: str, words: str, tmp_path: Path
+) -> None:
+    """In their order, one word for all, and without an article: "page 5", not "the page 5"."""
+    panels = [("fan", name) for name in names.split()]
+    assert the(labels(model_of(FAN, tmp_path), panels)) == words
 
 
 def test_glue_is_told_before_what_closes_over_it(tmp_path: Path) -> None:

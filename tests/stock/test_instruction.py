@@ -49,9 +49,7 @@ def test_what_remains_and_is_a_piece_too_is_counted_in() -> None:
     middle = Cut(1, "A", inches(6, 3), True, 0, 3 * INCH, 1, 1, "tag", "tag")
     assert said(middle, sheets=5) == [("", "3 in edge", "5 sheets", "10 × Tag")]
     thirds = Cut(1, "A", inches(9, 3), True, 0, 3 * INCH, 2, 1, "tag", "tag")
-    assert said(thirds, sheets=1) == [
-        ("", "3 in edge", "1 sheet, 2 times", "3 × Tag")
-    ]
+    assert said(thirds, sheets=1) == [("", "3 in edge", "1 sheet, 2 times", "3 × Tag")]
 
 
 def test_a_stack_that_is_cut_again_is_said_to_stay() -> None:
