@@ -35,20 +35,20 @@ WORDS: Mapping[Sign, str] = MappingProxyType(
         "glue": "adhesive",
         "before": "where it was before",
         "detail": "shown larger",
-        "sides": "inside, outside of the paper",
+        "sides": "inside, outside",
     }
 )
 """What each sign says, in the order of the key."""
 
-SAMPLE = 13.0
+SAMPLE = 12.0
 """The room of a sample in mm, its words right of it."""
-HIGH = 7.0
+HIGH = 6.8
 """The height of a row of the key in mm;"""
-BETWEEN = 1.6
+BETWEEN = 1.0
 """between two rows there is so much more."""
-GAP = 2.0
+GAP = 1.5
 """Between a sample and its words, mm."""
-APART = 7.0
+APART = 5.0
 """Between two signs, mm."""
 LOOP = 0.62
 """The sign for turning over is drawn at this share of its size."""
@@ -62,23 +62,27 @@ def sign_key(
     An empty drawing where there are no signs.
     """
     used = [sign for sign in WORDS if sign in signs]
+    wide = {sign: SAMPLE + GAP + faces.width(WORDS[sign], LABEL) for sign in used}
     rows: list[list[tuple[Sign, float]]] = []
-    x = width
-    for sign in used:
-        wide = SAMPLE + GAP + faces.width(WORDS[sign], LABEL)
-        if not rows or x + wide > width:
-            rows.append([])
-            x = 0.0
-        rows[-1].append((sign, x))
-        x += wide + APART
+    left = list(used)
+    while left:
+        row: list[tuple[Sign, float]] = []
+        x = 0.0
+        for sign in tuple(left):
+            # A row is filled up with what comes later where that is shorter.
+            if not row or x + wide[sign] <= width:
+                row.append((sign, x))
+                left.remove(sign)
+                x += wide[sign] + APART
+        rows.append(row)
     height = len(rows) * HIGH + max(0, len(rows) - 1) * BETWEEN
     marks: list[Mark] = []
     for number, row in enumerate(rows):
         middle = height - HIGH / 2 - number * (HIGH + BETWEEN)
-        for sign, left in row:
+        for sign, start in row:
             sample = Drawing(tuple(_sample(sign, looks)), (0.0, 0.0, SAMPLE, HIGH), "")
-            marks += move(sample, left + SAMPLE / 2, middle).marks
-            at = left + SAMPLE + GAP, middle - CAP / 2
+            marks += move(sample, start + SAMPLE / 2, middle).marks
+            at = start + SAMPLE + GAP, middle - CAP / 2
             marks.append(Label(at, WORDS[sign], LABEL.name, "start"))
     told = "; ".join(WORDS[sign] for sign in used)
     box_ = (0.0, 0.0, width if used else 0.0, height)
@@ -115,7 +119,7 @@ def _fold(sign: Sign) -> list[Mark]:
     """A score with the arrow across it."""
     line = "mountain" if sign == "mountain" else "valley"
     arrow = bowed_arrow(
-        (-5.5, -1.6), (5.5, -1.6), "mountain" if sign == "mountain" else "valley", sign == "crease"
+        (-5.1, -1.6), (5.1, -1.6), "mountain" if sign == "mountain" else "valley", sign == "crease"
     )
     return [Stroke(segment((0.0, -3.4), (0.0, 3.4)), line), *_marks(arrow)]
 

@@ -28,6 +28,8 @@ INDENT = 11.0
 """How far a step's words stand right of its number, in mm."""
 LEAST, SMALLEST, LARGEST = 36.0, 60.0, 92.0
 """Heights of the pictures of steps in mm: two rows on a page, three, and no larger ones."""
+FIRST = 30.0
+"""What is enough on the page with the title and the key: there sheets are cut and scored."""
 BELOW_KEY = 4.0
 """White below the key of signs, mm."""
 
@@ -153,8 +155,8 @@ def shared_out(
 
     numbers = list(range(len(heights)))
     pairs = _by_two(numbers)
-    if least(pairs) < LEAST:
-        # The first page has the title and the key: perhaps it takes one row, and the others two.
+    if pairs and not _roomy([high(page) for page in pairs]):
+        # The first page has the title and the key: it takes one row, and the others two.
         pairs = [numbers[:1], *_by_two(numbers[1:])]
     joined = [*pairs[:-2], pairs[-2] + pairs[-1]] if len(pairs) > 1 else pairs
     alone = [[number] for number in numbers]
@@ -162,11 +164,16 @@ def shared_out(
     if last_alone and least(joined) >= SMALLEST:
         pages = joined
     else:
-        pages = pairs if least(pairs) >= LEAST else alone
+        pages = pairs if _roomy(list(map(high, pairs))) else alone
     highs = [max(20.0, min(high(page), LARGEST)) for page in pages]
     if of > 1 and pages is pairs and last_alone:
         highs[-1] = min(highs)
     return pages, [each for page, each in zip(pages, highs, strict=True) for _ in page]
+
+
+def _roomy(highs: Sequence[float]) -> bool:
+    """Whether the pictures of all pages are high enough."""
+    return all(high >= (LEAST if page else FIRST) for page, high in enumerate(highs))
 
 
 def _by_two(numbers: list[int]) -> list[list[int]]:

@@ -18,7 +18,7 @@ def faces() -> Faces:
 
 
 def test_only_what_is_used_stands_in_the_key(faces: Faces) -> None:
-    """In the order of the key, whatever order they are found in."""
+    """Each once, whatever order they are found in."""
     used: list[Sign] = ["glue", "valley"]
     key = sign_key(used, 170.0, faces)
     words = [mark.text for mark in key.marks if isinstance(mark, Label)]

@@ -142,3 +142,10 @@ def test_flat_pictures_share_a_scale_unless_one_room_is_far_too_low(demo: Path) 
     assert alike[0] == alike[1] == alike[2]
     low = heights([40.0, 80.0, 80.0])
     assert low[0] < 0.7 * low[1] and low[1] == low[2]
+
+
+def test_the_first_page_holds_two_lower_rows_before_the_last_is_left_alone() -> None:
+    """What is cut and scored there needs less height than folded work."""
+    pages, highs = shared_out([30.0] * 4, 124.0, 160.0, of=1)
+    assert pages == [[0, 1], [2, 3]]
+    assert highs == [32.0, 32.0, 50.0, 50.0]
