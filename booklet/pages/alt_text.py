@@ -30,8 +30,7 @@ def alt(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow] = ()) ->
     elif step.fold:
         parts += _folds(piece, step)
     parts += _joins(piece, step)
-    if step.fill:
-        parts.append(_filling(piece, step, ways))
+    parts += _filling(piece, step, ways)
     if step.attach:
         parts += _mats(piece, step)
     if step.buttons:
@@ -94,14 +93,12 @@ def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
         yield f"Hatching shows adhesive on {the(labels(model, others, step.turned))}."
 
 
-def _filling(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow]) -> str:
+def _filling(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow]) -> Iterator[str]:
     """What goes in, and from where."""
     names = listed([lot.name for lot in piece.lots if lot.id in step.fill])
-    from_where = listed([_from(way, step.turned) for way in ways])
-    if not names:
-        return ""
-    come = f" from {from_where}" if from_where else ""
-    return f"An arrow brings the {names} in{come}."
+    if names:
+        from_where = listed([_from(way, step.turned) for way in ways])
+        yield f"An arrow brings the {names} in{f' from {from_where}' if from_where else ''}."
 
 
 def _from(way: SlideArrow, turned: bool) -> str:

@@ -68,3 +68,14 @@ def test_every_picture_tells_what_its_step_does(tmp_path: Path) -> None:
         "The front swings about the edge of the base up to 90°.",
         "An arrow brings the beans in from above.",
     ]
+
+
+def test_what_no_picture_shows_leaves_no_gap_in_the_words(tmp_path: Path) -> None:
+    """Of contents too many for their room the largest is drawn; no arrow brings the others."""
+    more = '[[contents]]\nid = "{0}"\nname = "{0}"\nsize = [39, 29, {1}]\n'
+    steps = "".join(f'[[step]]\nfill = ["{name}"]\n' for name in ("rice", "peas"))
+    text = more.format("rice", 18) + more.format("peas", 17) + TRAY + steps
+    rice, peas = stage_of(model_of(text, tmp_path)).steps[-2:]
+    assert isinstance(rice, Folded) and isinstance(peas, Folded)
+    assert rice.alt == "Fill it. An arrow brings the rice in from above."
+    assert peas.alt == "Fill it."
