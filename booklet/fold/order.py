@@ -80,9 +80,11 @@ def printed_steps(
                 now.append((name, written.place))
         fresh: list[tuple[str, Place]] = []
         for name, place in now:
-            if name in done:
+            if name not in folds:
+                found.append(_stays(name, pattern.root, number, place))
+            elif name in done:
                 found.append(_twice(name, done[name], number, place))
-            elif name in folds:
+            else:
                 fresh.append((name, place))
             done.setdefault(name, number)
         glued = tuple(Written(name, written.place) for name, written in joins)
@@ -133,6 +135,18 @@ def _twice(name: str, before: int, now: int, place: Place) -> Problem:
         f'step {now} folds "{name}", which is already folded {when}',
         place,
         "take it out of one of the two",
+    )
+
+
+def _stays(name: str, root: str, number: int, place: Place) -> Problem:
+    why = "stays on the table" if name == root else "does not fold: its angle is 0°"
+    return Problem(
+        "order-names-still",
+        f'step {number} folds "{name}", which {why}',
+        place,
+        "take it out of the list, or give it an angle in [piece.folds]"
+        if name != root
+        else "name the panels that move; another root may stay instead",
     )
 
 

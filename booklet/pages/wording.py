@@ -232,7 +232,7 @@ def _creasing(step: PlannedStep, model: Model) -> str:
 def _acting(step: Step, model: Model, last: str) -> PlannedStep:
     """What a step of the project does, and to which piece."""
     creased = _creased(step.crease, model)
-    fold = creased or _panels(step.fold, model)
+    fold = creased or _moving(_panels(step.fold, model), model)
     join = _panels((*step.join, *step.glue), model)
     close = _panels(step.close, model)
     pieces = tuple(name.value.partition(".")[0] for name in (*step.score, *step.cut))
@@ -273,6 +273,18 @@ def _creased(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ..
             else _panels((name,), model)
         )
     return tuple(dict.fromkeys(found))
+
+
+def _moving(panels: Sequence[Reference], model: Model) -> tuple[Reference, ...]:
+    """Those of the panels that fold in any size; the proof has told the maker of the others."""
+    moving = {
+        (pattern.id, hinge.panel)
+        for one in model.sizes
+        for pattern in one.patterns
+        for hinge in pattern.hinges
+        if abs(hinge.angle) > ANGLE_DEG
+    }
+    return tuple(panel for panel in panels if panel in moving)
 
 
 def _panels(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:

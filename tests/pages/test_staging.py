@@ -401,3 +401,29 @@ def test_a_bag_is_seen_from_where_it_is_open(tmp_path: Path) -> None:
     (bag,) = stage_of(bags).shown
     inside = [one for one in bag.seen.sight.seen if one.side == "front" and one.region.area > 1]
     assert {one.face.id for one in inside} & {"back", "front", "left_a", "right_a"}
+
+
+def test_a_step_that_folds_what_stays_moves_nothing(tmp_path: Path) -> None:
+    """The panel on the table has no hinge: the maker is told, and the booklet is made still."""
+    text = """
+[[piece]]
+id = "card"
+stock = "card"
+columns = [40, 60, 60]
+rows = [80]
+map = ["wing page cover"]
+root = "page"
+[piece.folds]
+wing = 0
+[[step]]
+fold = ["page", "wing"]
+[[step]]
+fold = ["cover", "page"]
+"""
+    model = model_of(text, tmp_path)
+    first, second = planned_steps(model)
+    assert (first.fold, first.text) == ((), "")
+    assert second.fold == (("card", "cover"),)
+    still, moving = stage_of(model).steps
+    assert isinstance(still, Flat) and not still.show.fold
+    assert isinstance(moving, Folded) and moving.moving == ("cover",)
