@@ -72,7 +72,7 @@ class Callout:
 
 def _raggedness(pair: tuple[str, str]) -> int:
     """How wide two lines are, in letters; a name is torn apart only where that saves some."""
-    whole = pair[1][:1].isdigit()
+    whole = pair[1][:1].isdigit() and " " not in pair[1]
     return max(map(len, pair)) + (0 if whole else TORN)
 
 

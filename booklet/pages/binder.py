@@ -32,7 +32,7 @@ def project_pages(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     ready, end = Composer(frame, faces), Composer(frame, faces, "Steps")
     prepared(model, ready)
     set_steps(stage, steps, end)
-    fold_order(model, steps, end)
+    fold_order(model, stage.parts(steps), end)
     pages = [
         *project_sheet(model, stage, frame, faces),
         *ready.pages(),

@@ -1,6 +1,7 @@
 """The fold order: a numbered list, and the numbers on a small flat picture.
 
-In: a model, its planned steps and a composer. Out: the composer's pages.
+In: a model, its planned steps as their pictures part them, and a composer. Out: the composer's
+pages.
 """
 
 from __future__ import annotations

@@ -69,7 +69,7 @@ def _reading_pages(model: Model, paper: Paper, faces: Faces) -> tuple[list[Page]
     prepared(model, ready)
     end = Composer(paper, faces, "Steps")
     set_steps(stage, steps, end)
-    fold_order(model, steps, end)
+    fold_order(model, stage.parts(steps), end)
     about(model, end)
     before = [name_line(front, paper, faces), *more, *ready.pages()]
     return before, end.pages()

@@ -72,7 +72,7 @@ def _making(
     """The steps and what follows them; the licence has a page of its own, as buyers look for it."""
     sheet = Composer(paper, faces, "Steps")
     set_steps(stage, steps, sheet)
-    fold_order(model, steps, sheet)
+    fold_order(model, stage.parts(steps), sheet)
     about(model, sheet)
     return sheet.pages()
 

@@ -31,7 +31,8 @@ def in_phases(
     own = piece.pattern.id
     moves = [name for owner, name in step.fold if owner == own and name not in angles]
     closing = [name for name in moves if (own, name) in step.close and step.join]
-    groups = _groups(piece, [name for name in moves if name not in closing])
+    glued = any(owner == own and tab in moves for owner, tab in step.join)
+    groups = _groups(piece, [name for name in moves if name not in closing], glued)
     groups += [closing] if closing else []
     if step.crease or len(groups) < 2 or not _goes(piece, angles, groups):
         return [step]
@@ -54,27 +55,29 @@ def in_phases(
     return parts
 
 
-def _groups(piece: Workpiece, moves: Sequence[str]) -> list[list[str]]:
+def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[str]]:
     """What ends under others first, what is carried after what carries it.
 
+    Where some of it is `glued`, each layer has a picture: adhesive has to be seen before what
+    closes over it.
     Flaps along curves shut one over the other: each has a picture of its own.
     """
     curved = curved_panels(piece.pattern)
     parents = {hinge.panel: hinge.parent for hinge in piece.pattern.hinges}
-    under = set(laid_first(piece.rest, moves))
+    covers = _covers(piece, moves, len(moves) if glued else 1)
 
-    def rank(name: str) -> tuple[bool, int]:
-        over, depth = name not in under, 0
+    def rank(name: str) -> tuple[int, int]:
+        over, depth = -covers[name], 0
         while (name := parents.get(name, "")) != "":
             if name in moves:
                 depth += 1
-                over = over or name not in under
+                over = max(over, -covers[name])
         return over, depth
 
-    ranks: dict[tuple[bool, int], list[str]] = {}
+    ranks: dict[tuple[int, int], list[str]] = {}
     for name in moves:
         ranks.setdefault(rank(name), []).append(name)
-    groups: list[tuple[bool, list[str]]] = []
+    groups: list[tuple[int, list[str]]] = []
     for (over, _), names in sorted(ranks.items()):
         if curved & set(names):
             groups += [(over, [name]) for name in names]
@@ -82,7 +85,40 @@ def _groups(piece: Workpiece, moves: Sequence[str]) -> list[list[str]]:
             groups[-1][1].extend(names)
         else:
             groups.append((over, list(names)))
-    return [names for _, names in groups]
+    return _held_together(piece, [names for _, names in groups])
+
+
+def _covers(piece: Workpiece, moves: Sequence[str], most: int) -> dict[str, int]:
+    """How many of the moving panels end one over the other on top of each of them; at `most`."""
+    covers = dict.fromkeys(moves, 0)
+    under: Sequence[str] = moves
+    for layer in range(1, most + 1):
+        under = laid_first(piece.rest, under)
+        covers |= dict.fromkeys(under, layer)
+    return covers
+
+
+def _held_together(piece: Workpiece, groups: list[list[str]]) -> list[list[str]]:
+    """The groups, those as one in which panels hang together by a score that is no hinge.
+
+    Such a score stays whole only if all that turns it in one step turns at once.
+    """
+    parents = {hinge.panel: hinge.parent for hinge in piece.pattern.hinges}
+    hinged = {hinge.score for hinge in piece.pattern.hinges}
+
+    def carriers(name: str) -> set[str]:
+        return {name} | (carriers(parents[name]) if name in parents else set())
+
+    for number, score in enumerate(piece.pattern.scores):
+        if number in hinged:
+            continue
+        first, second = (carriers(name) for name in score.between)
+        tied = [names for names in groups if set(names) & (first ^ second)]
+        if len(tied) > 1:
+            whole = [name for names in tied for name in names]
+            groups = [names for names in groups if names not in tied[:-1]]
+            groups = [whole if names is tied[-1] else names for names in groups]
+    return groups
 
 
 def _goes(piece: Workpiece, angles: Mapping[str, float], groups: Sequence[Sequence[str]]) -> bool:

@@ -5,12 +5,14 @@ In: nothing. Out: the frozen values that `staging` makes and step pages, covers 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
 from booklet.draw.diagram import Highlight
 from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import Pattern
+from booklet.pages.planned import PlannedStep
 
 
 @dataclass(frozen=True)
@@ -41,10 +43,12 @@ class Shot:
     """One of the pictures of a step; `words` say what it adds to those before it in the step.
 
     Those of the first stand in place of the step's own, which they are a part of; "" keeps these.
+    `part` is what the picture does of its step.
     """
 
     picture: Staged
     words: str = ""
+    part: PlannedStep | None = None
 
 
 @dataclass(frozen=True)
@@ -60,6 +64,13 @@ class Stage:
     opened: Folded | None
     filled_open: bool = False
     end_words: str = ""
+
+    def parts(self, steps: Sequence[PlannedStep]) -> list[PlannedStep]:
+        """The planned steps, in the place of each what its pictures do one after the other."""
+        shown = [[shot.part for shot in shots if shot.part is not None] for shots in self.shots]
+        return [
+            part for step, parts in zip(steps, shown, strict=True) for part in (parts or [step])
+        ]
 
     @property
     def steps(self) -> tuple[Staged, ...]:

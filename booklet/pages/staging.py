@@ -109,7 +109,7 @@ def _shots(
     for part in in_phases(piece, work.state.angles, step):
         picture, work = _step(piece, work, part)
         told = part if ours else replace(part, close=())
-        shots.append(Shot(picture, action_words(told, model, begun=bool(shots))))
+        shots.append(Shot(picture, action_words(told, model, begun=bool(shots)), part))
     begin = step.text.removesuffix(whole) + shots[0].words
     split = ours and len(shots) > 1 and bool(shots[0].words)
     shots[0] = replace(shots[0], words=begin if split else "")
@@ -248,6 +248,7 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
     if not step.crease:
         targets = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
         named |= {name: f"{named[name]} {round(abs(targets[name]))}°" for name in moves}
+        named = _named_once(piece, named, moves)
     named |= {f"mat:{mat.id}": mat.name for mat in mats}
     named |= {
         f"fixed:{number}": WORDS[disc.kind]
@@ -275,6 +276,17 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
     return Folded(
         seen, alt(piece, step, lying.arrows if going_in else ()), small, flat=not work.state.angles
     )
+
+
+def _named_once(piece: Workpiece, named: Mapping[str, str], moves: Sequence[str]) -> dict[str, str]:
+    """The names without those of neighbours that move alike: a strip along a row is named once."""
+    head = {name: name for name in moves}
+    for score in piece.pattern.scores:
+        first, second = score.between
+        if first in head and second in head and named[first] == named[second]:
+            one, other = head[first], head[second]
+            head = {name: one if own == other else own for name, own in head.items()}
+    return {name: words for name, words in named.items() if head.get(name, name) == name}
 
 
 def _let_go(piece: Workpiece, state: State, tabs: Sequence[str]) -> tuple[str, ...]:

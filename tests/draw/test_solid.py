@@ -263,5 +263,6 @@ def test_long_words_of_a_callout_stand_on_two_lines_clear_of_the_next() -> None:
 
 def test_an_angle_goes_under_the_name_of_its_panel() -> None:
     """Names stay whole where that takes little more room."""
-    lines = [Callout(words, (0.0, 0.0)).lines for words in ("lid 90°", "left side 90°", "seam tab")]
-    assert lines == [("lid 90°",), ("left side", "90°"), ("seam tab",)]
+    said = ("lid 90°", "left side 90°", "seam tab", "page 4 180°")
+    lines = [Callout(words, (0.0, 0.0)).lines for words in said]
+    assert lines == [("lid 90°",), ("left side", "90°"), ("seam tab",), ("page 4", "180°")]

@@ -9,6 +9,7 @@ import pytest
 from booklet.draw.arrow import FoldArrow
 from booklet.draw.typeface import load_faces
 from booklet.pages.flow import Composer
+from booklet.pages.fold_order import fold_rounds
 from booklet.pages.grid import PAPERS
 from booklet.pages.page import Line
 from booklet.pages.shot import Folded, Stage
@@ -167,3 +168,90 @@ def test_the_makers_words_stand_whole_beside_the_first_picture(tmp_path: Path) -
     assert last[0].words == ""
     assert all(shot.words.startswith("Fold the ") for shot in last[1:])
     assert not any("tuck" in shot.words for shot in last)
+
+
+SACK = """
+[[piece]]
+id = "sack"
+stock = "card"
+columns = [10, 40, 30, 40, 30]
+rows = [60, 15, 15]
+map = [
+  "tab back left front right",
+  ".   low  in_l cover in_r ",
+  ".   low  .    cover .    ",
+]
+cuts = ["low|in_l", "in_l|cover", "cover|in_r"]
+root = "back"
+[[piece.join]]
+tab = "tab"
+to = "right"
+[[piece.join]]
+tab = "in_l"
+to = "low"
+[[piece.join]]
+tab = "in_r"
+to = "low"
+[[piece.join]]
+tab = "cover"
+to = "low"
+[[step]]
+fold = ["tab", "left", "front", "right"]
+join = ["tab"]
+[[step]]
+fold = ["in_l", "in_r", "low", "cover"]
+join = ["in_l", "in_r", "cover"]
+"""
+
+
+def test_what_ends_under_what_is_covered_itself_comes_first_of_all(tmp_path: Path) -> None:
+    """Flaps in, the bottom over them, the cover over the bottom: a picture each, one fold order."""
+    model = model_of(SACK, tmp_path)
+    steps = planned_steps(model)
+    stage = set_stage(model, steps)
+    flaps, low, cover = stage.shots[1]
+    assert names(flaps.picture) == ["in l 90°", "in r 90°"]
+    assert "low 90°" in names(low.picture) and "cover 90°" in names(cover.picture)
+    assert low.words == "Put adhesive on the in l and in r. Fold the low onto them and press."
+    order = fold_rounds(model.patterns[0], stage.parts(steps))
+    assert order[-3:] == [["in_l", "in_r"], ["low"], ["cover"]]
+
+
+def test_a_strip_that_hangs_together_moves_in_one_picture_and_is_named_once(tmp_path: Path) -> None:
+    """Its panels hang on others, but the scores between them would tear if one of them waited."""
+    text = """
+[[piece]]
+id = "fan"
+stock = "card"
+columns = [30, 30, 30, 30, 30]
+rows = [60, 20]
+map = ["p1 p2 p3 p4 p5", "q1 q2 q3 q4 q5"]
+root = "p1"
+[piece.folds]
+p2 = 180
+p3 = -180
+p4 = 180
+p5 = -180
+q1 = 180
+q2 = 180
+q3 = 180
+q4 = 180
+q5 = 180
+"q1|q2" = -180
+"q2|q3" = 180
+"q3|q4" = -180
+"q4|q5" = 180
+[piece.panel]
+q1.label = "hem"
+q2.label = "hem"
+q3.label = "hem"
+q4.label = "hem"
+q5.label = "hem"
+[[step]]
+fold = ["q1", "q2", "q3", "q4", "q5"]
+[[step]]
+fold = ["p2", "p3", "p4", "p5"]
+"""
+    hem, _ = staged(text, tmp_path).shots
+    assert [folds(shot.picture) for shot in hem] == [5]
+    assert names(hem[0].picture) == ["hem 180°"]
