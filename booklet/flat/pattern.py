@@ -13,7 +13,11 @@ from shapely.geometry import Polygon
 
 from booklet.flat.path import Path, Point, segment
 from booklet.flat.path_length import path_length
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Place
+
+FLAT_DEG = 179.0
+"""Degrees from which on a folded panel counts as lying flat on the one that it hangs on."""
 
 Box = tuple[Fraction, Fraction, Fraction, Fraction]
 
@@ -97,12 +101,25 @@ class Score:
 
 @dataclass(frozen=True)
 class Hinge:
-    """A panel hangs on its parent by `score` (an index into the pattern's scores)."""
+    """A panel hangs on its parent by `score` (an index into the pattern's scores).
+
+    `angle` is its target in degrees, valley positive.
+    """
 
     panel: str
     parent: str
     score: int
     angle: float
+
+    @property
+    def folds(self) -> bool:
+        """Whether the panel is folded at all: a score may only be pressed so that paper gives."""
+        return abs(self.angle) > ANGLE_DEG
+
+    @property
+    def lies_flat(self) -> bool:
+        """Whether the folded panel ends flat on its parent."""
+        return abs(self.angle) >= FLAT_DEG
 
 
 @dataclass(frozen=True)
@@ -138,6 +155,11 @@ class Pattern:
     def blank(self) -> tuple[Fraction, Fraction]:
         """Width and height of the blank in mm."""
         return sum(self.columns, Fraction(0)), sum(self.rows, Fraction(0))
+
+    @property
+    def folding(self) -> frozenset[str]:
+        """The panels that are folded in the end."""
+        return frozenset(hinge.panel for hinge in self.hinges if hinge.folds)
 
     def panel(self, name: str) -> Panel:
         """The panel of that name; KeyError when there is none."""

@@ -29,9 +29,6 @@ MOST_ANCHORS = 4
 MISSED_MM = 20.0
 """A tab that misses its panel whole counts as much as a gap of this many mm."""
 
-FLAT_DEG = 179.0
-"""Degrees from which on a tab counts as folded flat onto its panel."""
-
 Members = dict[str, tuple[Posed, Floats]]
 
 
@@ -112,11 +109,11 @@ def _behind(posed: Posed, matrix: Floats, members: Members, joins: Sequence[Join
     for join in joins:
         tab, tab_place = places[join.tab[0]]
         to, to_place = places[join.to[0]]
-        angle = next((h.angle for h in tab.pattern.hinges if h.panel == join.tab[1]), 0.0)
-        if abs(angle) >= FLAT_DEG:
+        hinge = next((h for h in tab.pattern.hinges if h.panel == join.tab[1]), None)
+        if hinge is not None and hinge.lies_flat:
             up = (tab_place @ tab.matrix(join.tab[1]))[:3, 2]
             goal = (to_place @ to.matrix(join.to[1]))[:3, 2]
-            wrong += (float(up @ goal) > 0) != (angle > 0)
+            wrong += (float(up @ goal) > 0) != (hinge.angle > 0)
     return wrong * HAND_MM / 5
 
 

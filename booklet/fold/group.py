@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.plate import ring_clusters
-from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
+from booklet.measure.tolerance import HAND_MM
 
 PARENT, TAB, CLOSING = 1, 3, 3
 """How much it costs to go against a wish; only sums are compared."""
@@ -69,7 +69,7 @@ def groups(
     wishes says that one of them comes before the other. `mirrored` names the directions in which
     images count: 0 left and right, 1 upper and lower.
     """
-    folds = {h.panel: h.angle for h in pattern.hinges if abs(h.angle) > ANGLE_DEG}
+    folds = {h.panel: h.angle for h in pattern.hinges if h.folds}
     names = [panel.name for panel in pattern.panels if panel.name in folds]
     group = {name: frozenset([name]) for name in names}
     for cluster in ring_clusters(pattern):

@@ -7,7 +7,7 @@ other, and for tabs glued before they reach their panel.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -65,7 +65,7 @@ def printed_steps(
 
     A panel that no `fold` names folds where a `join` or `close` first names it.
     """
-    folds = {h.panel for h in pattern.hinges if abs(h.angle) > ANGLE_DEG}
+    folds = pattern.folding
     listed = [_own(step.fold, patterns, pattern) for step in project.steps]
     if not any(listed):
         return None
@@ -100,7 +100,7 @@ def printed_steps(
 
 def following(posed: Posed, plates: Plates, rounds: Sequence[tuple[str, ...]]) -> FoldOrder:
     """An order found for another size of the piece, swept with this one; problems are not told."""
-    folds = {h.panel for h in posed.pattern.hinges if abs(h.angle) > ANGLE_DEG}
+    folds = posed.pattern.folding
     steps = [
         FoldStep(number, panels, tuple(posed.pattern.place for _ in panels), ())
         for number, names in enumerate(rounds, 1)
@@ -124,7 +124,7 @@ def _own(
     return own
 
 
-def _in_order(pattern: Pattern, names: set[str]) -> list[str]:
+def _in_order(pattern: Pattern, names: Collection[str]) -> list[str]:
     return [panel.name for panel in pattern.panels if panel.name in names]
 
 

@@ -33,9 +33,7 @@ def find_pocket(posed: Posed) -> Cavity | None:
     family = held | {parents[name] for name in tabs if name in parents}
     best: Cavity | None = None
     for hinge in posed.pattern.hinges:
-        if abs(hinge.angle) < 179.0 or hinge.panel in tabs:
-            continue
-        if hinge.panel not in family:
+        if not hinge.lies_flat or hinge.panel in tabs or hinge.panel not in family:
             continue
         land = landing(posed, hinge.panel, hinge.parent)
         if not land.parallel or land.gap > reach(posed):

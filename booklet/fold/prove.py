@@ -47,7 +47,6 @@ from booklet.fold.search import find_order
 from booklet.fold.strip import bent_outline
 from booklet.fold.touch import settled_layers
 from booklet.measure.resolve import Scope
-from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Problem
 from booklet.read.piece import Piece
 from booklet.read.project import Project
@@ -316,7 +315,7 @@ def _in_one_step(pattern: Pattern, cluster: frozenset[str], steps: Sequence[Fold
     moving = {
         hinge.panel
         for hinge in pattern.hinges
-        if {hinge.panel, hinge.parent} <= cluster and abs(hinge.angle) > ANGLE_DEG
+        if {hinge.panel, hinge.parent} <= cluster and hinge.folds
     }
     return any(moving <= set(step.panels) for step in steps)
 

@@ -14,7 +14,6 @@ import numpy as np
 from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.layer import Touching, layers, touching, turned_up
 from booklet.fold.pose import Floats, Posed, pose
-from booklet.measure.tolerance import ANGLE_DEG
 
 Side: TypeAlias = Literal["front", "back"]
 
@@ -36,8 +35,7 @@ def at_angles(rest: Posed, angles: Mapping[str, float]) -> Posed:
 def apart(pattern: Pattern, tab: str, to: str) -> set[str]:
     """The folding panels between a tab and the panel that it is glued to, themselves included."""
     ways = [_carriers(pattern, name) for name in (tab, to)]
-    folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
-    return (ways[0] ^ ways[1]) & folds
+    return (ways[0] ^ ways[1]) & pattern.folding
 
 
 def _carriers(pattern: Pattern, name: str) -> set[str]:

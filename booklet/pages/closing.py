@@ -9,7 +9,6 @@ from collections.abc import Collection, Sequence
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
-from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.filling import filling_step, homes
 from booklet.pages.joining import gluing_steps, joining
 from booklet.pages.panel_words import fold_sentence, spoken_label, the
@@ -65,7 +64,7 @@ def closing_steps(
         rest = [
             (pattern.id, hinge.panel)
             for hinge in pattern.hinges
-            if hinge.panel not in done | held and abs(hinge.angle) > ANGLE_DEG
+            if hinge.panel not in done | held and hinge.folds
         ]
         if rest:
             text = fold_sentence(rest, model)

@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 from booklet.draw.folded import Shown, flat_state, stage
 from booklet.draw.motion import State
-from booklet.flat.pattern import Pattern
+from booklet.flat.pattern import FLAT_DEG, Pattern
 from booklet.fold.view import View
 from booklet.pages.assembly import Assembly, Moment, assembled, assemblies
 from booklet.pages.closing import closures, unfolded_chain
@@ -22,8 +22,6 @@ from booklet.pages.shot import Folded, Shot, Stage
 from booklet.pages.workpiece import Workpiece, workpieces
 from booklet.stages import Model
 
-FLAT_FOLD = 170.0
-"""Degrees from which a fold lies flat."""
 HALF_OPEN = 0.6
 """The share of their angle at which flat folds are shown half open."""
 COVERED_PIECES = 3
@@ -140,7 +138,7 @@ def _unfolding(piece: Workpiece, end: State, glued: Collection[str]) -> Folded |
     turns = piece.turns
     names = [name for name, turn in turns.items() if turn == max(turns.values())]
     if not names or any(
-        name in glued or abs(end.angles.get(name, 0.0)) < FLAT_FOLD for name in names
+        name in glued or abs(end.angles.get(name, 0.0)) < FLAT_DEG for name in names
     ):
         return None
     angles = {

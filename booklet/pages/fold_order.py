@@ -12,7 +12,6 @@ from booklet.draw.diagram import numbered
 from booklet.flat.own_label import own_labels
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import degrees_text
-from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.flow import Composer
 from booklet.pages.planned import PlannedStep
 from booklet.pages.score_words import own_pattern
@@ -38,7 +37,7 @@ def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str
         tabs = [name for name in names if (pattern.id, name) in step.join]
         # What closes over the tabs comes after them.
         rounds += [tabs, [name for name in names if name not in tabs]]
-    folds = {hinge.panel for hinge in pattern.hinges if abs(hinge.angle) > ANGLE_DEG}
+    folds = pattern.folding
     seen: set[str] = set()
     result: list[list[str]] = []
     for names in reversed(rounds):
@@ -52,12 +51,7 @@ def fold_rounds(pattern: Pattern, steps: Sequence[PlannedStep]) -> list[list[str
 
 def creased_only(model: Model, pattern: Pattern) -> list[str]:
     """The panels beside a score that no size folds: it is pressed so that the paper gives there."""
-    folds = {
-        hinge.panel
-        for one in model.sizes
-        for hinge in own_pattern(one, pattern).hinges
-        if abs(hinge.angle) > ANGLE_DEG
-    }
+    folds = {name for one in model.sizes for name in own_pattern(one, pattern).folding}
     return [hinge.panel for hinge in pattern.hinges if hinge.panel not in folds]
 
 

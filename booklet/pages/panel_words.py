@@ -198,7 +198,7 @@ def is_carried(pattern: Pattern, name: str) -> bool:
     hinges = {hinge.panel: hinge for hinge in pattern.hinges}
     name = hinges[name].parent if name in hinges else ""
     while name in hinges:
-        if abs(hinges[name].angle) > ANGLE_DEG:
+        if hinges[name].folds:
             return True
         name = hinges[name].parent
     return False
@@ -237,7 +237,7 @@ def swing(pattern: Pattern, name: str, angle: float, turned: bool = False) -> st
 
 def _turn(angle: float, turned: bool, inward: bool = False) -> str:
     toward = (angle >= 0) != turned
-    if abs(angle) == 180:
+    if abs(angle) >= 180 - ANGLE_DEG:
         return "over, flat" if toward else "behind, flat"
     if inward:
         return f"{'in' if angle >= 0 else 'out'} to {degrees_text(angle)}"

@@ -15,7 +15,6 @@ from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
 from booklet.draw.motion import State
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
-from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.alt_text import alt
 from booklet.pages.assembly import Moment, assembled, assemblies, round_about
 from booklet.pages.ending import ended, whole
@@ -78,7 +77,7 @@ def _all_folded(
 ) -> bool:
     """Whether the pieces that this one is glued to are finished, and it as well."""
     return all(
-        hinge.panel in works[piece.pattern.id].state.angles or abs(hinge.angle) <= ANGLE_DEG
+        hinge.panel in works[piece.pattern.id].state.angles or not hinge.folds
         for group in assemblies(pieces)
         if not group.nested and step.piece in [piece.pattern.id for piece in group.pieces]
         for piece in group.pieces

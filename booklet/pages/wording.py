@@ -12,7 +12,6 @@ from dataclasses import replace
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
-from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.across import across, filled
 from booklet.pages.closing import (
     button_steps,
@@ -207,7 +206,7 @@ def _unsaid_folds(model: Model) -> dict[int, list[Reference]]:
         (pattern.id, hinge.panel)
         for pattern in model.patterns
         for hinge in pattern.hinges
-        if pattern.id in folding and abs(hinge.angle) > ANGLE_DEG
+        if pattern.id in folding and hinge.folds
     }
     unsaid: dict[int, list[Reference]] = {}
     done = set(said)
@@ -277,13 +276,7 @@ def _creased(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ..
 
 def _moving(panels: Sequence[Reference], model: Model) -> tuple[Reference, ...]:
     """Those of the panels that fold in any size; the proof has told the maker of the others."""
-    moving = {
-        (pattern.id, hinge.panel)
-        for one in model.sizes
-        for pattern in one.patterns
-        for hinge in pattern.hinges
-        if abs(hinge.angle) > ANGLE_DEG
-    }
+    moving = {(p.id, name) for one in model.sizes for p in one.patterns for name in p.folding}
     return tuple(panel for panel in panels if panel in moving)
 
 
