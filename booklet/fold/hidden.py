@@ -298,12 +298,15 @@ def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
         return NOTHING
     if isinstance(left, Polygon) and shapely.minimum_clearance(left) > TOUCH_MM:
         return left  # nowhere that thin: the usual case, found out far quicker than by buffers
+    # Two corners that are one but for the noise of floats would throw off the mitres.
+    left = shapely.remove_repeated_points(left, SAME_MM)
     core = left.buffer(-TOUCH_MM / 2, join_style="mitre")
     if core.is_empty:
         return NOTHING
     # What is left within reach of the core keeps its own exact border; spikes and slivers go, and
     # so do crumbs of them that only lie near the core.
-    kept = left.intersection(core.buffer(TOUCH_MM, join_style="mitre"))
+    near = core.buffer(TOUCH_MM, join_style="mitre")
+    kept = left.intersection(near if near.is_valid else shapely.make_valid(near))
     polygons = [
         part
         for part in getattr(kept, "geoms", [kept])

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry import Polygon
 
 from booklet.fold.contour import sight_lines
 from booklet.fold.face import Face, Hinge, Point3, turned_about
@@ -53,6 +54,24 @@ def test_sheets_that_cross_part_along_their_common_line() -> None:
     slope = Face("slope", ((0, 0, -5), (10, 0, 5), (10, 10, 5), (0, 10, -5)))
     sight = see((sheet("level", 0, 0, 0), slope), FLAT)
     assert areas(sight) == pytest.approx({"level": 50.0, "slope": 50.0})
+
+
+def test_corners_that_are_one_but_for_noise_do_no_harm() -> None:
+    """A tab and a pocket over a wall, as a turned view gives them: corners 5e-15 mm apart."""
+    a, b = (11.506195495411628, 38.10867541680689), (2.4431176250451294, 35.39213759406504)
+    c, d = (-6.996416075780079, 24.853947633386085), (2.0666617945864196, 27.570485456127926)
+    e, f = (56.821584847244125, 51.69136453051611), (47.38205114641892, 41.15317456983715)
+    wall = (
+        (-23.90114654540806, 48.15648427616949),
+        (30.47732067679094, 64.45571121262056),
+        (43.155868529011926, 46.978808730533004),
+        (-11.222598693187074, 30.67958179408194),
+    )
+    loops = ((wall, 0.0), ((a, b, c, d), 5.0), ((b, e, f, c), 6.0))
+    faces = [Face(str(z), tuple((x, y, z) for x, y in loop)) for loop, z in loops]
+    lower, *over = (Polygon(loop) for loop, _ in loops)
+    wanted = lower.difference(shapely.union_all(over)).area
+    assert areas(see(faces, FLAT))["0.0"] == pytest.approx(wanted, abs=0.01)
 
 
 def test_sheets_that_cover_each_other_in_a_ring_are_all_seen_right() -> None:
