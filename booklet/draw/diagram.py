@@ -45,7 +45,7 @@ class Highlight:
     What is to `fold` while it lies flat is folded and opened again: a crease.
     `worn` are mats that are on it already; `back` shows the outside; `turn` adds the sign for
     turning over; `name` and `size` (along and up) are written on a bare blank. `discs` are buttons
-    and the like on the side that is seen.
+    and the like on the side that is seen, `paint` is its colour.
     """
 
     fold: tuple[str, ...] = ()
@@ -61,6 +61,7 @@ class Highlight:
     name: str = ""
     size: tuple[str, str] | None = None
     discs: tuple[Polygon, ...] = ()
+    paint: str = "paper"
 
 
 LIFTED = 2.6
@@ -91,9 +92,9 @@ def step_diagram(
     marks: list[Mark] = []
     blank = polyline([(0, 0), (width, 0), (width, height), (0, height)], closed=True)
     if not shape_known:
-        marks.append(Area(blank, "paper"))
+        marks.append(Area(blank, show.paint))
     for panel in pattern.panels:
-        fill = "highlight" if panel.name in show.close else "paper"
+        fill = "highlight" if panel.name in show.close else show.paint
         marks.append(Area(frame.path(panel_path(panel)), fill))
         if panel.name in show.glued:
             lines = hatch(_scaled(panel, scale))
@@ -106,7 +107,8 @@ def step_diagram(
         marks += _glue_under(mat, frame)
     if show.score:
         marks += [
-            Stroke(frame.path(s.path), "heavy_" + score_style(s.angle)) for s in pattern.scores
+            Stroke(frame.path(s.path), "heavy_" + score_style(s.angle, show.back))
+            for s in pattern.scores
         ]
     elif not show.plain:
         marks += score_marks(pattern.scores, frame)

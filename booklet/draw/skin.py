@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from booklet.draw.paint import greyed, paint
@@ -53,6 +53,17 @@ def shade(skin: Skin, normal: Point3) -> str:
     if skin.colour is None:
         return _hex((level, level, level))
     return _hex(_at_level(paint(skin.colour, skin.colour), level))
+
+
+FLAT_OUTSIDE = 0.86
+"""Grey level of the outside of flat work: below every inside, and light enough for what lies on it
+and is drawn darker."""
+
+
+def flat_outside(skins: Mapping[str, Skin]) -> str:
+    """The paint of the outside in a picture of flat work that is turned over."""
+    own = replace(skins["outside"], light=FLAT_OUTSIDE, dark=FLAT_OUTSIDE)
+    return shade(own, (0.0, 0.0, 1.0))
 
 
 def coloured(colour: str | None, skins: Mapping[str, Skin] = SKINS) -> Mapping[str, Skin]:

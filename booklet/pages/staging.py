@@ -13,6 +13,7 @@ from booklet.draw.arrow import TurnOver
 from booklet.draw.diagram import Highlight
 from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
 from booklet.draw.motion import State
+from booklet.draw.skin import flat_outside
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
 from booklet.pages.alt_text import alt
@@ -166,29 +167,25 @@ def _acts(step: PlannedStep) -> bool:
 
 def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Work]:
     """The picture of one step, and the work when it is done."""
-    acts = _acts(step)
     turned = work.turned != step.turn
-    if acts:
-        # What is turned and worked on in one step is shown as it lies for the work.
-        work = replace(work, turned=turned)
+    # What is turned is shown as it lies then.
+    work = replace(work, turned=turned)
     moves = any(owner == step.piece for owner, _ in step.fold)
     picture: Staged
     if work.state.angles or (moves and not step.crease) or step.fill:
         side = work.turned
-        sign = side != work.outside_up or (step.turn and not acts)
+        sign = side != work.outside_up
         picture = _folded(piece, work, step, sign)
         view = picture.seen.sight.view
         work = replace(work, view=work.view if view in (*LOW, *TURNED_LOW) else view)
     else:
         side = work.turned or bool(step.attach or step.buttons)
-        sign = side != work.outside_up or (step.turn and not acts)
+        sign = side != work.outside_up
         picture = _flat(piece, work, step, side, sign)
     return picture, replace(
         work,
         state=after(piece, work.state, step),
-        turned=turned,
-        # A step that only turns the work over has shown the sign for it already.
-        outside_up=turned if not acts else side,
+        outside_up=side,
         filled=(*work.filled, *(lot for lot in piece.lots if lot.id in step.fill)),
         cut=work.cut or bool(step.cut),
         scored=work.scored or bool(step.score),
@@ -309,6 +306,7 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
         cut=bool(step.cut),
         plain=not work.scored and bool(step.cut or not step.fold),
         back=back,
+        paint=flat_outside(piece.looks) if back else "paper",
         turn=sign,
         name=piece.pattern.name,
         size=(wide, high) if bare and not (work.scored or step.turn) else None,

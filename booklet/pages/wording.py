@@ -87,7 +87,10 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     steps: list[PlannedStep] = []
     if pattern.hinges:
         folds = tuple((pattern.id, hinge.panel) for hinge in pattern.hinges)
-        steps.append(PlannedStep(CREASE, CREASE_ALL, pattern.id, fold=folds, crease=True))
+        alone = all(other is pattern or not other.hinges for other in model.patterns)
+        # Pieces alike, as a tray and its lid, have steps alike: here it begins to be the other one.
+        title = CREASE if alone else f"Fold and open the {pattern.name.lower()}"
+        steps.append(PlannedStep(title, CREASE_ALL, pattern.id, fold=folds, crease=True))
     mats = [mat for mat in model.mats if mat.piece == pattern.id]
     if mats:
         where = listed([the(spoken_label(model, (mat.piece, mat.panel), True)) for mat in mats])

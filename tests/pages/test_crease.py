@@ -14,7 +14,7 @@ from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
 from booklet.pages.shot import Flat, Folded
 from booklet.pages.wording import planned_steps
-from tests.folding import model_of, stage_of
+from tests.folding import model_of, stage_of, started
 
 TRAY = """
 [[piece]]
@@ -111,3 +111,10 @@ def test_a_mountain_crease_has_a_half_head(tmp_path: Path) -> None:
         p for p in stage_of(model_of(text, tmp_path)).steps if isinstance(p, Flat) and p.show.fold
     )
     assert heads(drawn(picture)) == (0, 8)
+
+
+def test_of_several_pieces_each_is_named_where_its_folding_begins(tmp_path: Path) -> None:
+    """A tray and its lid are folded alike: nothing else in the steps would tell which is meant."""
+    model = started(tmp_path, "--form", "tray_with_lid", "--inside", "80x60x30mm")
+    titles = [step.title for step in planned_steps(model) if step.crease]
+    assert titles == ["Fold and open the tray", "Fold and open the lid"]

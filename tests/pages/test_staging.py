@@ -59,7 +59,7 @@ def side(picture: object) -> float:
 
 
 def test_a_turned_piece_is_seen_from_its_other_side(tmp_path: Path) -> None:
-    """One sign where it is turned, none while it lies so, and the outside up in between."""
+    """One sign where it is turned, none while it lies so; a turn alone shows how it lies then."""
     steps = "".join(
         f"[[step]]\n{line}\n"
         for line in (
@@ -69,7 +69,7 @@ def test_a_turned_piece_is_seen_from_its_other_side(tmp_path: Path) -> None:
     )  # fmt: skip
     pictures = staged(BOX + steps, tmp_path).steps
     assert [signs(picture) for picture in pictures] == [0, 1, 0, 1, 0]
-    assert [side(picture) > 0 for picture in pictures] == [True, True, False, True, True]
+    assert [side(picture) > 0 for picture in pictures] == [True, False, False, True, True]
 
 
 def test_flat_work_is_turned_too(tmp_path: Path) -> None:
@@ -84,6 +84,24 @@ def test_flat_work_is_turned_too(tmp_path: Path) -> None:
     assert (first.show.back, second.show.back) == (False, True)
     assert [signs(picture) for picture in (first, second, third)] == [0, 1, 0]
     assert side(third) < 0
+
+
+def test_turned_flat_work_shows_the_colour_and_the_folds_of_its_outside(tmp_path: Path) -> None:
+    """As the key of the signs has it: what folds toward those who see the inside goes away now."""
+    steps = (
+        '[[step]]\nscore = ["box"]\n[[step]]\nturn = "over"\n'
+        '[[step]]\nfold = ["left", "right", "back", "front"]\n'
+    )
+    drawn = []
+    for picture in staged(BOX + steps, tmp_path).steps[:2]:
+        assert isinstance(picture, Flat)
+        letters = load_faces()
+        drawn.append(step_diagram(picture.pattern, 1.0, picture.show, True, letters, "").marks)
+    inside, outside = ([m.fill for m in marks if isinstance(m, Area)] for marks in drawn)
+    assert "paper" in inside and "paper" not in outside
+    before, after = ({m.style for m in marks if isinstance(m, Stroke)} for marks in drawn)
+    assert any("valley" in style for style in before) and not any("valley" in s for s in after)
+    assert any("mountain" in style for style in after)
 
 
 def test_contents_go_in_along_the_open_side(tmp_path: Path) -> None:
