@@ -74,6 +74,17 @@ def test_corners_that_are_one_but_for_noise_do_no_harm() -> None:
     assert areas(see(faces, FLAT))["0.0"] == pytest.approx(wanted, abs=0.01)
 
 
+@pytest.mark.parametrize("crumb", [1e-9, 1e-7, 1e-5])
+def test_a_crumb_that_two_sheets_leave_of_a_third_is_not_seen(crumb: float) -> None:
+    """A corner smaller than any noise, all of whose points are one."""
+    below = ((0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0))
+    half = ((-1.0, -1.0), (11.0, -1.0), (11.0, 5.0), (-1.0, 5.0))
+    rest = ((-1.0, 4.0), (11.0, 4.0), (11.0, 9.0 - crumb), (9.0 - crumb, 11.0), (-1.0, 11.0))
+    loops = ((below, 0.0), (half, 5.0), (rest, 9.0))
+    faces = [Face(str(z), tuple((x, y, z) for x, y in loop)) for loop, z in loops]
+    assert areas(see(faces, FLAT)).get("0.0", 0.0) == 0.0
+
+
 def test_sheets_that_cover_each_other_in_a_ring_are_all_seen_right() -> None:
     """Three bars, each over the next: no order of painting exists, the areas still are exact."""
     bar = Face("bar0", ((-6, 3, 3), (-6, 5, 3), (14, 5, -5), (14, 3, -5))[::-1])
