@@ -169,6 +169,15 @@ class Pattern:
         raise KeyError(name)
 
 
+def meeting_of(pattern: Pattern, tab: str, to: str) -> frozenset[str]:
+    """The panels of a piece that have to be folded before this tab lies on its panel.
+
+    Both; but what is glued to the panel that it hangs on (a hem) lies there once it is folded.
+    """
+    hem = any(hinge.panel == tab and hinge.parent == to for hinge in pattern.hinges)
+    return frozenset((tab,) if hem else (tab, to))
+
+
 @dataclass(frozen=True)
 class MatLayer:
     """A mat: `shape` lies at the panel's place in the pattern's coordinates; `size` is exact mm."""

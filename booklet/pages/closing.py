@@ -9,9 +9,10 @@ from collections.abc import Collection, Sequence
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
+from booklet.fold.returns import FOLDED_BACK
 from booklet.pages.filling import filling_step, homes
 from booklet.pages.joining import gluing_steps, joining
-from booklet.pages.panel_words import fold_sentence, spoken_label, the
+from booklet.pages.panel_words import fold_sentence, is_carried, spoken_label, the
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import workpieces
 from booklet.problem import Problem
@@ -139,10 +140,9 @@ def closing_text(
     """How a closure is shut; a lip that is `carried` by what folded before it turns in."""
     label = the(spoken_label(model, on))
     goal = f" {the(spoken_label(model, meets))}" if meets else " the front"
-    if kind == "tuck" and carried:
-        return f"Fold {label} in and tuck it behind{goal}."
+    way = "in" if carried else _way_shut(on, model)
     if kind == "tuck":
-        return f"Fold {label} down and tuck it behind{goal}."
+        return f"Fold {label} {way} and tuck it behind{goal}."
     stays = on in {(pattern.id, pattern.root) for pattern in model.patterns}
     it = label if stays else "it"
     shut = {
@@ -157,7 +157,18 @@ def closing_text(
         if meets is None
         else f"Wind the string in a figure eight round the button on {it} and the one on{goal}.",
     }[kind]
-    return shut if stays else f"Fold {label} {'in' if carried else 'down'}. {shut}"
+    return shut if stays else f"Fold {label} {way}. {shut}"
+
+
+def _way_shut(on: Reference, model: Model) -> str:
+    """Which way a panel shuts: down from what stands by then, else as it folds off the table."""
+    pattern = next((p for p in model.patterns if p.id == on[0]), None)
+    if pattern is None or is_carried(pattern, on[1]):
+        return "down"
+    angle = next((hinge.angle for hinge in pattern.hinges if hinge.panel == on[1]), 0.0)
+    if abs(angle) >= FOLDED_BACK:
+        return "over" if angle > 0 else "behind"
+    return "up" if angle > 0 else "back"
 
 
 def button_steps(pattern: Pattern, model: Model, outside_up: bool) -> list[PlannedStep]:

@@ -12,6 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from booklet.draw.motion import laid_first
+from booklet.flat.pattern import meeting_of
 from booklet.flat.reference import Reference
 from booklet.fold.bend import curved_panels
 from booklet.fold.order import folded, step_hits
@@ -45,7 +46,7 @@ def in_phases(
         ready = [
             tab
             for tab in step.join
-            if tab not in joined and (last or {tab[1], piece.joined.get(tab[1], "")} <= there)
+            if tab not in joined and (last or _meets(piece, tab[1]) <= there)
         ]
         joined |= set(ready)
         part = replace(step, fold=tuple((own, name) for name in group), join=tuple(ready))
@@ -53,6 +54,11 @@ def in_phases(
             part = replace(part, turn=False, score=(), cut=(), attach=(), buttons=())
         parts.append(part if last else replace(part, close=()))
     return parts
+
+
+def _meets(piece: Workpiece, tab: str) -> frozenset[str]:
+    """The panels that have to be folded before this tab can be joined."""
+    return meeting_of(piece.pattern, tab, piece.joined.get(tab, ""))
 
 
 def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[str]]:

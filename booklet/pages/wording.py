@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from booklet.flat.pattern import JoinPair, Pattern
+from booklet.flat.pattern import JoinPair, Pattern, meeting_of
 from booklet.flat.reference import Reference, find_panel
 from booklet.pages.across import across, filled
 from booklet.pages.closing import (
@@ -130,7 +130,7 @@ def _folding_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
         if not names:
             continue
         ready |= set(names)
-        meet = [j for j in open_joins if {j.tab[1], j.to[1]} <= ready]
+        meet = [j for j in open_joins if meeting_of(pattern, j.tab[1], j.to[1]) <= ready]
         open_joins = [j for j in open_joins if j not in meet]
         steps.append(_folding_step(pattern, names, meet, model))
     return steps

@@ -255,3 +255,39 @@ fold = ["p2", "p3", "p4", "p5"]
     hem, _ = staged(text, tmp_path).shots
     assert [folds(shot.picture) for shot in hem] == [5]
     assert names(hem[0].picture) == ["hem 180°"]
+
+
+HEMMED = """
+[[piece]]
+id = "tray"
+stock = "card"
+columns = [20, 60, 20]
+rows = [12, 20, 40, 20, 12]
+map = [". hem_a .", ". back .", "left base right", ". front .", ". hem_b ."]
+root = "base"
+[piece.folds]
+hem_a = 180
+hem_b = 180
+[[piece.join]]
+tab = "hem_a"
+to = "back"
+[[piece.join]]
+tab = "hem_b"
+to = "front"
+[[closure]]
+kind = "ribbon"
+on = "tray.front"
+"""
+
+
+def test_a_hem_is_glued_as_soon_as_it_is_folded(tmp_path: Path) -> None:
+    """It hangs on the panel that it is glued to: that one need not be folded first."""
+    model = model_of(HEMMED, tmp_path)
+    steps = planned_steps(model)
+    for hem in ("hem_a", "hem_b"):
+        (folds,) = (
+            n for n, step in enumerate(steps) if ("tray", hem) in step.fold and not step.crease
+        )
+        (joins,) = (n for n, step in enumerate(steps) if ("tray", hem) in step.join)
+        assert folds == joins
+    assert steps[-1].text.startswith("Fold the front up. Wrap the ribbon round")
