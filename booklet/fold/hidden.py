@@ -287,11 +287,6 @@ def _half_plane(gap: Floats, around: BaseGeometry) -> Polygon:
     )
 
 
-def _is_seen(part: BaseGeometry) -> bool:
-    """Whether a part of a region is an area, wider or taller than what counts as touching."""
-    x0, y0, x1, y1 = part.bounds
-    return isinstance(part, Polygon) and max(x1 - x0, y1 - y0) > TOUCH_MM
-
 
 def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
     """The area less the parts, without slivers."""
@@ -304,10 +299,9 @@ def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
         return NOTHING
     if isinstance(left, Polygon) and shapely.minimum_clearance(left) > TOUCH_MM:
         return left  # nowhere that thin: the usual case, found out far quicker than by buffers
-    # Crumbs are nothing to see, and what is all noise has no corners that could be made one.
-    seen = [part for part in getattr(left, "geoms", [left]) if _is_seen(part)]
-    # Two corners that are one but for the noise of floats would throw off the mitres.
-    left = shapely.remove_repeated_points(MultiPolygon(seen), SAME_MM)
+    # Two corners that are one but for the noise of floats would throw off the mitres. Crumbs
+    # that are nothing else keep enough points to be a ring.
+    left = shapely.simplify(left, SAME_MM, preserve_topology=True)
     core = left.buffer(-TOUCH_MM / 2, join_style="mitre")
     if core.is_empty:
         return NOTHING

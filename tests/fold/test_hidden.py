@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 
 from booklet.fold.contour import sight_lines
 from booklet.fold.face import Face, Hinge, Point3, turned_about
-from booklet.fold.hidden import Sight, see
+from booklet.fold.hidden import Sight, _without, see
 from booklet.fold.view import FLAT, looking, placed
 from booklet.measure.tolerance import TOUCH_MM
 
@@ -260,3 +260,12 @@ def test_nothing_and_faces_without_area_are_no_trouble() -> None:
     sight = see((upright, line), FLAT)
     assert [seen.region.is_empty for seen in sight.seen] == [True, True]
     assert all(math.isfinite(x) for s in sight_lines(sight) for p in s.points for x in p)
+
+
+def test_a_crumb_of_no_size_is_no_region() -> None:
+    """What is left beside the rest of a face may have all its corners in one place."""
+    e = 4 - 3e-9
+    area = Polygon([(0, 0), (4, 0), (4, 4), (0, 4)])
+    low = Polygon([(0, 0), (4, 0), (4, 2), (0, 2)])
+    right = Polygon([(3, 2), (4, 2), (4, e), (e, e), (e, 4), (3, 4)])
+    assert _without(area, [low, right]).area == pytest.approx(6.0)
