@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from booklet.draw.arrow import SlideArrow
+from booklet.pages.fastened import WORDS
 from booklet.pages.panel_words import capital, labels, listed, spoken_label, swing, the
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import Workpiece
@@ -33,6 +34,7 @@ def alt(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow] = ()) ->
     parts += _filling(piece, step, ways)
     if step.attach:
         parts += _mats(piece, step)
+    parts += _discs(piece, step)
     if step.buttons:
         where = listed([the(labels(piece.model, (panel,), turned=True)) for panel in step.buttons])
         parts.append(f"The outside is up; {where} are tinted: the buttons go there.")
@@ -91,6 +93,16 @@ def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     others = [panel for panel in step.join if panel[0] != own or panel[1] not in piece.touches]
     if others:
         yield f"Hatching shows adhesive on {the(labels(model, others, step.turned))}."
+
+
+def _discs(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
+    """Where the dots and magnets of a closure are drawn."""
+    own = piece.pattern.id
+    for disc in piece.discs:
+        if disc.kind != "button" and (own, disc.closure) in step.close:
+            side = "inside" if disc.side == "front" else "outside"
+            where = spoken_label(piece.model, (own, disc.panel), step.turned)
+            yield f"A {WORDS[disc.kind]} is drawn on the {side} of {the(where)}."
 
 
 def _filling(piece: Workpiece, step: PlannedStep, ways: Sequence[SlideArrow]) -> Iterator[str]:

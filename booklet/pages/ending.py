@@ -99,7 +99,8 @@ def _finished(piece: Workpiece, state: State, last: View | None = None) -> Folde
     # A piece that stays open at the back is shown from there: else it looks like a block.
     shown = Shown(behind=piece.opens_behind and not _closed_by(piece))
     seen = stage(piece.rest, state, shown, piece.layers, piece.looks, last)
-    return Folded(seen, f"{piece.pattern.name}, finished.")
+    tied = f" It is shut with {listed(piece.tied)}." if piece.tied else ""
+    return Folded(seen, f"{piece.pattern.name}, finished.{tied}")
 
 
 def _closed_by(piece: Workpiece) -> list[str]:

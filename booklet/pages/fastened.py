@@ -31,6 +31,13 @@ WORDS: Final[Mapping[str, str]] = {
     "button": "button",
 }
 """What a disc is called in a picture."""
+AROUND: Final[Mapping[str, str]] = {
+    "ribbon": "a ribbon and a bow",
+    "tie": "a tie and a bow",
+    "belly_band": "a band round it",
+    "button": "a string",
+}
+"""What goes round a piece, for those who cannot see it."""
 
 
 def discs(model: Model, folded: Folded, turns: Mapping[str, int]) -> tuple[Fastening, ...]:
@@ -72,6 +79,12 @@ def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str,
         bow = closure.kind in ("ribbon", "tie")
         found[on] = strips(folded.posed, axis, on, width, bow, others)
     return found
+
+
+def tied(model: Model, folded: Folded, around: Mapping[str, tuple[Loop, ...]]) -> list[str]:
+    """What goes round the piece, in words, of that which is drawn."""
+    kinds = [closure.kind for closure, on, _ in _own(model, folded) if around.get(on)]
+    return [AROUND[kind] for kind in kinds if kind in AROUND]
 
 
 def _own(model: Model, folded: Folded) -> list[tuple[Closure, str, str | None]]:

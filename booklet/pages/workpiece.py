@@ -22,7 +22,7 @@ from booklet.fold.nest import is_lid
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import Folded
 from booklet.fold.touch import Touch, at_angles, touch
-from booklet.pages.fastened import discs, wraps
+from booklet.pages.fastened import discs, tied, wraps
 from booklet.pages.lying import Lot, lots
 from booklet.stages import Model
 
@@ -103,6 +103,11 @@ class Workpiece:
     def wraps(self) -> Mapping[str, tuple[Loop, ...]]:
         """What goes round it when it is shut, by the panel that this keeps shut."""
         return {} if self.folded is None else wraps(self.model, self.folded, self.discs)
+
+    @property
+    def tied(self) -> list[str]:
+        """What goes round it, in words."""
+        return [] if self.folded is None else tied(self.model, self.folded, self.wraps)
 
     @property
     def opens_behind(self) -> bool:

@@ -57,12 +57,16 @@ def test_a_dot_is_seen_only_while_the_flap_is_open(kind: str, tmp_path: Path) ->
     assert names.count("dot" if kind == "hook_and_loop" else "magnet") == 2
     assert max(seen(stage.finished[0], "fixed")) < 0.1
     assert not seen(stage.steps[-2], "fixed")
+    word = "dot" if kind == "hook_and_loop" else "magnet"
+    assert f"A {word} is drawn on the inside of the flap." in closing.alt
+    assert f"A {word} is drawn on the outside of the front." in closing.alt
 
 
 def test_a_ribbon_is_on_the_shut_piece_and_on_no_picture_before(tmp_path: Path) -> None:
     """It is tied when the flap is down: nothing is wrapped while that still moves."""
     stage = staged(FOLDER.format(kind="ribbon", more=""), tmp_path)
     assert sum(seen(stage.finished[0], "wrap")) > 100.0
+    assert stage.finished[0].alt.endswith("It is shut with a ribbon and a bow.")
     assert not any(seen(picture, "wrap") for picture in stage.steps if isinstance(picture, Folded))
     assert stage.opened is None or not seen(stage.opened, "wrap")
 
