@@ -130,8 +130,9 @@ def check_file(
 
 def with_students(project: Project, students: int) -> Project:
     """The project with a class of so many; spare kits, fee and names stay as the file has them."""
-    course = project.course or Course(students=students, place=project.project.place)
-    return replace(project, course=replace(course, students=students))
+    if project.course is None:
+        return replace(project, course=Course(students=students, place=project.project.place))
+    return replace(project, course=replace(project.course, students=students))
 
 
 def _build_asked(project: Project, asked: Asked, found: list[Problem]) -> Model | None:

@@ -11,6 +11,7 @@ the way from flat follows no sure path (paper gives where a hand presses it), so
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Collection
 from dataclasses import dataclass
 
@@ -18,14 +19,12 @@ import numpy as np
 
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
+from booklet.fold.collide import share_stretch, stretches
 from booklet.fold.plate import exempt_pairs, inner_shapes, inset_of
 from booklet.fold.pose import Floats
 from booklet.fold.strip import strips
-from booklet.measure.tolerance import TOUCH_MM
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Problem
-
-FLAT = 1e-9
-"""Sine of the angle between two planes below which they have no line in common."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,35 +102,19 @@ def _through_each_other(a: _Strip, b: _Strip, depth: float) -> bool:
         return False
     line = np.cross(a.normal, b.normal)
     size = float(np.linalg.norm(line))
-    if size < FLAT:
+    if size <= math.sin(math.radians(ANGLE_DEG)):
         return False
-    pairs = itertools.product(_stretches(a, b, line / size), _stretches(b, a, line / size))
-    return any(min(p[1], q[1]) - max(p[0], q[0]) > TOUCH_MM for p, q in pairs)
-
-
-def _heights(points: Floats, other: _Strip) -> Floats:
-    found: Floats = (points - other.loops[0][0]) @ other.normal
-    return found
+    first, second = (
+        stretches(own.loops, other.loops[0][0], other.normal, line / size)
+        for own, other in ((a, b), (b, a))
+    )
+    return share_stretch(first, second)
 
 
 def _astride(a: _Strip, b: _Strip, depth: float) -> bool:
     """Whether a strip reaches out on both sides of another's plane, by more than `depth`."""
-    heights = _heights(a.loops[0], b)
+    heights = (a.loops[0] - b.loops[0][0]) @ b.normal
     return bool(heights.min() < -depth and heights.max() > depth)
-
-
-def _stretches(a: _Strip, b: _Strip, line: Floats) -> list[tuple[float, float]]:
-    """Where the plane of `b` cuts `a`, along the line; even and odd, as holes take away."""
-    places: list[float] = []
-    for points in a.loops:
-        heights = _heights(points, b)
-        after, heights_after = np.roll(points, -1, axis=0), np.roll(heights, -1)
-        cut = (heights >= 0) != (heights_after >= 0)
-        share = heights[cut] / (heights[cut] - heights_after[cut])
-        at = points[cut] + share[:, None] * (after[cut] - points[cut])
-        places += [float(place) for place in at @ line]
-    places.sort()
-    return list(zip(places[::2], places[1::2], strict=False))
 
 
 def _through(first: str, second: str, pattern: Pattern) -> Problem:

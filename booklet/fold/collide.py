@@ -12,7 +12,7 @@ cost grows with the number of panels and not with its square.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,6 +23,8 @@ from booklet.fold.motion import Motion
 from booklet.fold.plate import Plates, Shapes
 from booklet.fold.pose import Floats, Ints, Skeleton, pose
 from booklet.measure.tolerance import ANGLE_DEG, TOUCH_MM
+
+Stretch = tuple[float, float]
 
 STEP_DEG = 5.0
 """Degrees between two poses: a panel 100 mm long moves 9 mm, less than panels are wide."""
@@ -139,22 +141,33 @@ def _cross(plates: Shapes, matrices: Floats, i: int, j: int) -> bool:
     if length <= math.sin(math.radians(ANGLE_DEG)):
         return False
     line = line / length
-    first = _stretches(plates.loops[i], matrices[i], matrices[j], line)
-    second = _stretches(plates.loops[j], matrices[j], matrices[i], line)
+    first, second = (
+        stretches(
+            in_place(plates.loops[k], matrices[k]), matrices[n][:3, 3], matrices[n][:3, 2], line
+        )
+        for k, n in ((i, j), (j, i))
+    )
+    return share_stretch(first, second)
+
+
+def in_place(loops: Sequence[Floats], matrix: Floats) -> list[Floats]:
+    """Flat loops (n, 2) in space."""
+    return [loop @ matrix[:3, :2].T + matrix[:3, 3] for loop in loops]
+
+
+def share_stretch(first: Sequence[Stretch], second: Sequence[Stretch]) -> bool:
+    """Whether intervals along one line have more than a touch in common."""
     return any(min(b, d) - max(a, c) > TOUCH_MM for a, b in first for c, d in second)
 
 
-def _stretches(
-    loops: tuple[Floats, ...], own: Floats, other: Floats, line: Floats
-) -> list[tuple[float, float]]:
-    """Where the plane of the other plate cuts this one, as intervals along the line.
+def stretches(loops: Sequence[Floats], at: Floats, normal: Floats, line: Floats) -> list[Stretch]:
+    """Where the plane through `at` cuts a polygon in space, as intervals along the line.
 
     Crossings are counted even and odd, so holes and shapes that are not convex come out right.
     """
     places: list[float] = []
-    for loop in loops:
-        points = loop @ own[:3, :2].T + own[:3, 3]
-        heights = (points - other[:3, 3]) @ other[:3, 2]
+    for points in loops:
+        heights = (points - at) @ normal
         after, heights_after = np.roll(points, -1, axis=0), np.roll(heights, -1)
         cut = (heights >= 0) != (heights_after >= 0)
         if cut.any():

@@ -17,6 +17,7 @@ from shapely.geometry import Polygon
 from booklet.flat.pattern import MatLayer
 from booklet.measure.amount import amount_text
 from booklet.measure.sentence import formulas
+from booklet.measure.tolerance import SAME_MM
 from booklet.pages import type as scale
 from booklet.pages.across import MANY_SIZES, size_name
 from booklet.pages.ending import finished_piece
@@ -71,7 +72,7 @@ def _has(model: Model, mat: MatLayer) -> bool:
 def _cornered(mat: MatLayer) -> MatLayer:
     """The mat with its lower left corner at the origin, free of the noise of floats."""
     x, y, _, _ = mat.shape.bounds
-    moved = shapely.set_precision(translate(mat.shape, -x, -y), 1e-6).normalize()
+    moved = shapely.set_precision(translate(mat.shape, -x, -y), SAME_MM).normalize()
     return replace(mat, shape=moved) if isinstance(moved, Polygon) else mat
 
 

@@ -18,7 +18,7 @@ from pypdf.generic import (
     ArrayObject,
     DictionaryObject,
     IndirectObject,
-    NameObject,
+    NullObject,
     PdfObject,
     StreamObject,
 )
@@ -124,7 +124,7 @@ class _Gatherer:
                 parts += [*self._parts(item), " "]
             return [*parts, "]"]
         stream = io.BytesIO()
-        (value if value is not None else NameObject("/Null")).write_to_stream(stream)
+        (value if value is not None else NullObject()).write_to_stream(stream)
         return [stream.getvalue().decode("latin-1")]
 
     def _entries(self, entries: Mapping[Any, PdfObject]) -> Parts:

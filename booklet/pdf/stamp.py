@@ -24,7 +24,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from booklet.draw.typeface import Faces
+from booklet.draw.typeface import MM_PER_PT, Faces
 from booklet.pages import type as scale
 from booklet.pages.frame import FOOTER, footer_room
 from booklet.pages.grid import Paper
@@ -38,7 +38,6 @@ STAMPED: Final = ("pattern", "handout")
 LONGEST: Final = 80
 MOST_PAGES: Final = 2000
 """Pages that are stamped; templates of a project take up to 600."""
-MM: Final = 25.4 / 72
 _REASONS: Final = {
     "Cc": "a control character",
     "Cf": "an invisible character that steers text",
@@ -171,7 +170,9 @@ def _forms(
 ) -> dict[tuple[float, float], IndirectObject]:
     """The stamp for each size of page, as forms of the writer."""
     ordered = sorted(sizes)
-    pages = [_stamp_page(Paper("", w * MM, h * MM), title, copy, faces) for w, h in ordered]
+    pages = [
+        _stamp_page(Paper("", w * MM_PER_PT, h * MM_PER_PT), title, copy, faces) for w, h in ordered
+    ]
     document = Document("", "", "", "en", "#000000", tuple(pages))
     when = datetime.datetime.combine(copy.date, datetime.time(), datetime.UTC)
     # Type as archives ask for it: the original may say that it keeps their rules.

@@ -69,7 +69,7 @@ def fewest(
         model.addRow(float(count), model.inf, 0, [], [])
     model.addRow(float(bound), model.inf, 0, [], [])
     for counts in layouts:
-        _column(model, counts, (1.0,), 1.0, float(max(demand)))
+        _column(model, counts, 1.0, float(max(demand)))
     return _whole(model, layouts, demand)
 
 
@@ -88,7 +88,7 @@ def plainest(
     model.addRow(0.0, float(sheets), 0, [], [])
     useful = [_useful(counts, demand, sheets) for counts in layouts]
     for counts, most in zip(layouts, useful, strict=True):
-        _column(model, counts, (1.0,), 0.0, most)
+        _column(model, counts, 0.0, most)
     for index, (cost, most) in enumerate(zip(costs, useful, strict=True)):
         model.addCol(float(cost), 0.0, 1.0, 0, [], [])
         used = len(layouts) + index
@@ -104,13 +104,11 @@ def _useful(counts: Counts, demand: Sequence[int], sheets: int) -> float:
     return float(min(most, sheets))
 
 
-def _column(
-    model: highspy.Highs, counts: Counts, more: tuple[float, ...], cost: float, most: float
-) -> None:
+def _column(model: highspy.Highs, counts: Counts, cost: float, most: float) -> None:
+    """A layout to be cut a whole number of times; the row below those of the demand sums sheets."""
     rows = [kind for kind, count in enumerate(counts) if count]
-    values = [float(counts[kind]) for kind in rows]
-    rows += [len(counts) + extra for extra in range(len(more))]
-    model.addCol(cost, 0.0, most, len(rows), rows, [*values, *more])
+    values = [*(float(counts[kind]) for kind in rows), 1.0]
+    model.addCol(cost, 0.0, most, len(values), [*rows, len(counts)], values)
     model.changeColIntegrality(model.getNumCol() - 1, _integer())
 
 
