@@ -287,7 +287,6 @@ def _half_plane(gap: Floats, around: BaseGeometry) -> Polygon:
     )
 
 
-
 def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
     """The area less the parts, without slivers."""
     if not parts or area.is_empty:
