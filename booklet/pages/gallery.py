@@ -1,6 +1,7 @@
 """The gallery of ready forms: of each a folded picture, its flat pattern, name and inputs.
 
-In: forms, each with a sample project built from it. Out: a `Document`, two forms on a page.
+In: forms, each with a sample project built from it. Out: a `Document`, two forms on a page. The
+first page lists them all, with the first of them if their number is odd: no page is half empty.
 """
 
 from __future__ import annotations
@@ -27,6 +28,7 @@ INTRO = (
     "writes a project of your own. The values in the lists are those of the pictures."
 )
 ON_A_PAGE = 2
+HEAD = ("Form", "Page")
 FOLDED_SHARE = 0.5
 """The folded picture's share of the width; the flat pattern has the rest."""
 GAP = 6.0
@@ -45,14 +47,17 @@ class Entry:
 
 
 def gallery(entries: Sequence[Entry], paper: Paper, faces: Faces) -> Document:
-    """All forms, two on a page."""
+    """A list of all forms, then two on a page."""
     sheet = Composer(paper, faces, TITLE)
     sheet.title(TITLE)
     sheet.words(INTRO.replace("`", ""), scale.TEXT, Role("paragraph"))
     sheet.skip(0.6)
-    top = sheet.y
-    for index, entry in enumerate(entries):
-        if index and index % ON_A_PAGE == 0:
+    first = len(entries) % ON_A_PAGE
+    _overview(entries, first, sheet)
+    for entry in entries[:first]:
+        _entry(entry, sheet, sheet.y, sheet.y - paper.bottom - 5.0)
+    for index, entry in enumerate(entries[first:]):
+        if index % ON_A_PAGE == 0:
             sheet.turn()
             top = sheet.y
         room = (top - paper.bottom) / ON_A_PAGE
@@ -60,6 +65,22 @@ def gallery(entries: Sequence[Entry], paper: Paper, faces: Faces) -> Document:
     pages = sheet.pages()
     numbered = tuple(_numbered(page, at, len(pages), paper) for at, page in enumerate(pages, 1))
     return Document(TITLE, "", "The ready forms of booklet", "en", "#2f6f73", numbered)
+
+
+def _overview(entries: Sequence[Entry], first: int, sheet: Composer) -> None:
+    """All forms with their pages, in two columns; `first` of them stand on the first page."""
+    rows = [
+        (entry.title, str(1 + (at + ON_A_PAGE - first) // ON_A_PAGE))
+        for at, entry in enumerate(entries)
+    ]
+    half = (len(rows) + 1) // 2
+    top = low = sheet.y
+    for column, part in enumerate((rows[:half], rows[half:])):
+        sheet.y = top
+        x, width = sheet.paper.column(column, 2)
+        sheet.table(HEAD, part, (width - 14.0, 14.0), right=(1,), x=x, name=f"forms {column}")
+        low = min(low, sheet.y)
+    sheet.y = low - 4.0
 
 
 def _entry(entry: Entry, sheet: Composer, top: float, room: float) -> None:

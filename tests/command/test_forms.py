@@ -26,14 +26,17 @@ def test_the_list_has_every_form_with_its_inputs(capsys: pytest.CaptureFixture[s
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
 def test_the_gallery_shows_every_form(paper: str, tmp_path: Path) -> None:
-    """Two on a page, each with its name, its title and lines of a picture; nothing overlaps."""
+    """A list, then two on a page, each with name, title and a picture; no page has one alone."""
     target = tmp_path / "gallery.pdf"
     assert main(["forms", "--out", str(target), "--paper", paper]) == 0
     with pdfplumber.open(target) as pdf:
-        assert len(pdf.pages) == (len(form_names()) + 1) // 2
+        first = len(form_names()) % 2
+        assert len(pdf.pages) == 1 + len(form_names()) // 2
         texts = [page.extract_text() or "" for page in pdf.pages]
         for index, name in enumerate(form_names()):
-            page = index // 2
+            page = 0 if index < first else 1 + (index - first) // 2
+            listed = f"{read_fragment(name).title} {page + 1}"
+            assert listed in texts[0]
             assert name in texts[page] and read_fragment(name).title in texts[page]
             assert len(pdf.pages[page].curves) + len(pdf.pages[page].lines) >= 5
             for word in pdf.pages[page].extract_words():
