@@ -11,6 +11,7 @@ from typing import Literal
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.problem import Problem, Written
+from booklet.read.closure import Closure
 from booklet.read.nearest import did_you_mean
 from booklet.read.project import Project
 
@@ -35,10 +36,27 @@ def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Probl
             _known("mat", name, mats, found)
         for name in step.fill:
             _known("contents", name, inside, found)
+    shut = [find_panel(name, patterns, []) for step in project.steps for name in step.close]
     for closure in project.closures:
-        find_panel(closure.on, patterns, found)
+        on = find_panel(closure.on, patterns, found)
         if closure.meets is not None:
             find_panel(closure.meets, patterns, found)
+        if project.steps and not project.steps_of_forms and on is not None and on not in shut:
+            found.append(_left_open(closure))
+
+
+def _left_open(closure: Closure) -> Problem:
+    """The maker's steps go on without a closure: nobody would learn how it is shut."""
+    panel = closure.on.value
+    way_out = f'add close = ["{panel}"] to the step that shuts it, or a [[step]] with that alone'
+    if closure.kind == "button":
+        way_out += "; a step before it, while the piece is flat, says how the buttons go on"
+    return Problem(
+        "closure-in-no-step",
+        f'no step shuts the {closure.kind.replace("_", " ")} on "{panel}"',
+        closure.on.place,
+        way_out,
+    )
 
 
 def _known(

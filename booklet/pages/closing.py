@@ -6,6 +6,7 @@ In: a model and the steps before. Out: planned steps.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
@@ -89,6 +90,29 @@ def closing_steps(
     return steps
 
 
+def with_closures(given: Sequence[PlannedStep], model: Model) -> tuple[PlannedStep, ...]:
+    """The steps of forms, with those for closures that the project adds to their pieces."""
+    closed = {panel for step in given for panel in step.close}
+    pieces = {p.id: p for p in model.patterns if any(step.piece == p.id for step in given)}
+    added = [one for one in closures(model) if one[1] not in closed and one[1][0] in pieces]
+    steps = list(given)
+    for pattern in pieces.values():
+        fixing = button_steps(pattern, model, False)
+        own = [at for at, step in enumerate(steps) if step.piece == pattern.id and step.fold]
+        first = next((at for at in own if not steps[at].crease), None)
+        if fixing and first is not None:
+            back = f"Turn the piece over again, inside up. {steps[first].text}"
+            steps[first : first + 1] = [*fixing, replace(steps[first], text=back)]
+    folded = {panel for step in given if not step.crease for panel in step.fold}
+    joined = {tab for step in given for tab in step.join}
+    for kind, on, meets in added:
+        step = _closing(kind, on, meets, pieces[on[0]], (folded, joined), model)
+        folded |= set(step.fold)
+        joined |= set(step.join)
+        steps.append(step)
+    return tuple(steps)
+
+
 def _closing(
     kind: str,
     on: Reference,
@@ -130,21 +154,30 @@ def _closing_words(
         parts.append(joining(first, tabs, joins, model))
     elif first:
         parts.append(fold_sentence(first, model))
-    parts.append(closing_text(kind, on, model, meets, bool(first)))
+    parts.append(closing_text(kind, on, model, meets, bool(first), on in fold))
     return " ".join(parts)
 
 
 def closing_text(
-    kind: str, on: Reference, model: Model, meets: Reference | None, carried: bool = False
+    kind: str,
+    on: Reference,
+    model: Model,
+    meets: Reference | None,
+    carried: bool = False,
+    folds: bool = True,
 ) -> str:
-    """How a closure is shut; a lip that is `carried` by what folded before it turns in."""
+    """How a closure is shut; a lip that is `carried` by what folded before it turns in.
+
+    A panel that does not `fold` now stays on the table, or was folded before.
+    """
     label = the(spoken_label(model, on))
     goal = f" {the(spoken_label(model, meets))}" if meets else " the front"
     way = "in" if carried else _way_shut(on, model)
+    if kind == "tuck" and not folds:
+        return f"Tuck {label} behind{goal}."
     if kind == "tuck":
         return f"Fold {label} {way} and tuck it behind{goal}."
-    stays = on in {(pattern.id, pattern.root) for pattern in model.patterns}
-    it = label if stays else "it"
+    it = "it" if folds else label
     shut = {
         "hook_and_loop": f"Stick one half of the dot under {it} and the other half on{goal}, where "
         "the two meet.",
@@ -157,7 +190,7 @@ def closing_text(
         if meets is None
         else f"Wind the string in a figure eight round the button on {it} and the one on{goal}.",
     }[kind]
-    return shut if stays else f"Fold {label} {way}. {shut}"
+    return f"Fold {label} {way}. {shut}" if folds else shut
 
 
 def _way_shut(on: Reference, model: Model) -> str:

@@ -19,6 +19,7 @@ from booklet.pages.closing import (
     closing_text,
     closures,
     unfolded_chain,
+    with_closures,
 )
 from booklet.pages.filling import filled_by, filling_words, piece_filled, with_fillings
 from booklet.pages.joining import comes_to, gluing_words, joining
@@ -42,6 +43,7 @@ def planned_steps(model: Model) -> tuple[PlannedStep, ...]:
     given = _given_steps(model)
     if given and not model.project.steps_of_forms:
         return given
+    given = with_closures(given, model)
     led = {step.piece for step in given}
     patterns = [pattern for pattern in model.patterns if pattern.id not in led]
     steps: list[PlannedStep] = []
@@ -339,6 +341,10 @@ def action_words(step: PlannedStep, model: Model, fills: bool = False, begun: bo
     elif folds and pattern is not None:
         parts.append(fold_sentence(folds, model, step.turned))
     if step.close:
-        told = [closing_text(k, on, model, meets, begun or bool(folds)) for k, on, meets in closing]
+        carried = begun or bool(folds)
+        told = [
+            closing_text(kind, on, model, meets, carried, on in step.fold)
+            for kind, on, meets in closing
+        ]
         parts += told or [f"Close {the(labels(model, step.close, step.turned))}."]
     return " ".join(parts)
