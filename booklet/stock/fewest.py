@@ -18,7 +18,7 @@ import numpy as np
 
 from booklet.stock.blank import Blank
 from booklet.stock.frame import Frame, best_layout, frame_of
-from booklet.stock.limited import fill, list_layouts
+from booklet.stock.limited import Filling, fill, list_layouts
 from booklet.stock.master import WHOLE, Counts, Prices, fewest
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
@@ -31,10 +31,8 @@ Plan = dict[Counts, int]
 SHEET = 1_000_000
 """What a sheet is worth in whole-number prices."""
 
-
 CHOICES = 4
 """A choice may take this part of the steps that are left, and so may the greedy layouts."""
-
 
 STEADY = 3
 """Prices start three quarters of the way back to the best known."""
@@ -171,7 +169,8 @@ def _even_share(case: _Case, sheets: int) -> None:
     share = [Blank(b.w, b.h, b.turns, -(-b.copies // sheets)) for b in case.blanks]
     areas = [blank.w * blank.h for blank in share]
     bounds = bounds_of(case.frame, share, areas)
-    case.add(fill(case.w, case.h, share, areas, bounds, case.limits.quick_pairs).best)
+    asked = Filling(case.w, case.h, share, areas, bounds)
+    case.add(fill(asked, case.limits.quick_pairs).best)
 
 
 def _alone(case: _Case, kind: int) -> Part:
@@ -186,7 +185,8 @@ def yield_of(w: int, h: int, blank: Blank, limits: Work, strip: int = 0) -> tupl
     frame = frame_of(w, h, [blank], limits.sums, strip)
     if not strip:
         return best_layout(frame, [1])
-    found = fill(w, h, [blank], [1], bounds_of(frame, [blank], [1]), limits.pairs)
+    bounds = bounds_of(frame, [blank], [1])
+    found = fill(Filling(w, h, [blank], [1], bounds), limits.pairs)
     return found.best, found.bound
 
 
@@ -235,8 +235,9 @@ def _loose(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, 
 def _exact(case: _Case, prices: Sequence[int], floor: int) -> tuple[tuple[Part, ...], int]:
     """Layouts worth more than the floor with no more copies than wanted, and what bounds them."""
     bounds = bounds_of(case.frame, case.blanks, prices)
-    search = (case.w, case.h, case.blanks, prices, bounds, min(case.limits.pairs, case.left))
-    found = fill(*search, floor=floor, others=case.limits.others)
+    asked = Filling(case.w, case.h, case.blanks, prices, bounds)
+    work = min(case.limits.pairs, case.left)
+    found = fill(asked, work, floor=floor, others=case.limits.others)
     case.spent += case.frame.effort + found.spent
     return (() if found.best is None else (found.best, *found.parts)), found.bound
 
@@ -300,7 +301,8 @@ def _filled(case: _Case, values: Sequence[int], until: int) -> Plan | None:
             return None
         blanks = [Blank(b.w, b.h, b.turns, n) for b, n in zip(case.blanks, left, strict=True)]
         bounds = bounds_of(case.frame, blanks, values)
-        found = fill(case.w, case.h, blanks, values, bounds, case.limits.quick_pairs)
+        asked = Filling(case.w, case.h, blanks, values, bounds)
+        found = fill(asked, case.limits.quick_pairs)
         case.spent += case.frame.effort + found.spent
         if found.best is None:
             return None
@@ -326,8 +328,9 @@ def _settle(case: _Case, plan: Plan) -> Plan:
         target = sum(plan.values()) - 1
         floor = max(0, case.total - (target - 1) * case.worth - 1)
         bounds = bounds_of(case.frame, case.blanks, case.prices)
-        search = (case.w, case.h, case.blanks, case.prices, bounds, min(limits.pairs, case.left))
-        found = list_layouts(*search, floor, limits.layouts, limits.hopeful)
+        asked = Filling(case.w, case.h, case.blanks, case.prices, bounds)
+        work = min(limits.pairs, case.left)
+        found = list_layouts(asked, work, floor, limits.layouts, limits.hopeful)
         case.spent += case.frame.effort + found.spent
         for part in found.parts:
             case.add(part)

@@ -39,6 +39,20 @@ BUILD = 50
 
 
 @dataclass(frozen=True)
+class Filling:
+    """What is asked: a sheet w by h, blanks with as many copies as are wanted, what one is worth.
+
+    `values` are by kind, `bounds` those of these blanks and values.
+    """
+
+    w: int
+    h: int
+    blanks: Sequence[Blank]
+    values: Sequence[int]
+    bounds: Bounds
+
+
+@dataclass(frozen=True)
 class Found:
     """`best` is the most valuable layout (None where nothing is worth more than the floor).
 
@@ -54,21 +68,12 @@ class Found:
     spent: int
 
 
-def fill(
-    w: int,
-    h: int,
-    blanks: Sequence[Blank],
-    values: Sequence[int],
-    bounds: Bounds,
-    work: int,
-    floor: int = 0,
-    others: int = 0,
-) -> Found:
+def fill(asked: Filling, work: int, floor: int = 0, others: int = 0) -> Found:
     """The most valuable layout worth more than `floor`; `work` bounds the pairs looked at.
 
     `parts` are up to `others` more layouts worth more than the floor that were met on the way.
     """
-    search = _Search(w, h, blanks, values, bounds, floor, rising=True)
+    search = _Search(asked, floor, rising=True)
     proved = search.run(work)
     best = None if search.best < 0 else search.part(search.best)
     met = search.dearest()[: others + 1]
@@ -78,22 +83,12 @@ def fill(
     )
 
 
-def list_layouts(
-    w: int,
-    h: int,
-    blanks: Sequence[Blank],
-    values: Sequence[int],
-    bounds: Bounds,
-    work: int,
-    floor: int,
-    most: int,
-    hopeful: int,
-) -> Found:
+def list_layouts(asked: Filling, work: int, floor: int, most: int, hopeful: int) -> Found:
     """Every layout (as the blanks on it, once) with more than `floor`.
 
     Where there are more than `most`, or the work is spent: `hopeful` of them, the most valuable.
     """
-    search = _Search(w, h, blanks, values, bounds, floor, rising=False, most=most)
+    search = _Search(asked, floor, rising=False, most=most)
     proved = search.run(work)
     kept = search.reached if proved else search.dearest()[:hopeful]
     hits = tuple(search.part(index) for index in kept)
@@ -101,17 +96,9 @@ def list_layouts(
     return Found(None, top, hits, proved, top if proved else search.ceiling, search.spent)
 
 
-def arrangements(
-    w: int,
-    h: int,
-    blanks: Sequence[Blank],
-    values: Sequence[int],
-    bounds: Bounds,
-    work: int,
-    floor: int,
-) -> tuple[tuple[Part, ...], int]:
+def arrangements(asked: Filling, work: int, floor: int) -> tuple[tuple[Part, ...], int]:
     """Layouts worth more than `floor`, the same blanks in rectangles of several sizes; the work."""
-    search = _Search(w, h, blanks, values, bounds, floor, rising=False, every=True)
+    search = _Search(asked, floor, rising=False, every=True)
     search.run(work)
     return tuple(search.part(index) for index in search.reached), search.spent
 
@@ -120,11 +107,7 @@ def arrangements(
 class _Search:
     """The builds met so far, one row each: size, value, copies used, and how it was joined."""
 
-    w: int
-    h: int
-    blanks: Sequence[Blank]
-    values: Sequence[int]
-    bounds: Bounds
+    asked: Filling
     floor: int
     rising: bool
     every: bool = False
@@ -136,6 +119,9 @@ class _Search:
     reached: list[int] = field(default_factory=list)
 
     def __post_init__(self) -> None:
+        self.w, self.h, self.blanks = self.asked.w, self.asked.h, self.asked.blanks
+        self.values = np.array(self.asked.values, dtype=np.int64)
+        self.bounds = self.asked.bounds
         self.worth = self.floor
         self.bits = [max(1, blank.copies).bit_length() + 1 for blank in self.blanks]
         self.words, self.shifts = _layout_of_words(self.bits)
@@ -255,7 +241,7 @@ class _Search:
         made: Whole,
     ) -> None:
         """Keep the builds that are promising and new."""
-        value = counts @ np.array(self.values, dtype=np.int64)
+        value = counts @ self.values
         bound = value + self.bounds.outside(wide, tall)
         keep = np.flatnonzero(bound > self.floor)
         if not keep.size:

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from booklet.stock.blank import Blank
 from booklet.stock.frame import frame_of
-from booklet.stock.limited import arrangements
+from booklet.stock.limited import Filling, arrangements
 from booklet.stock.master import Counts, plainest
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part, cuttable, spots, without
@@ -111,7 +111,8 @@ def _rearranged(
     total = sum(area * blank.copies for area, blank in zip(areas, few, strict=True))
     frame = frame_of(w, h, few, limits.sums, strip)
     bounds = bounds_of(frame, few, areas)
-    found, spent = arrangements(w, h, few, areas, bounds, limits.arranged_pairs, total - 1)
+    asked = Filling(w, h, few, areas, bounds)
+    found, spent = arrangements(asked, limits.arranged_pairs, total - 1)
     named = [renamed(one, kinds) for one in found]
 
     def worth(one: Part) -> tuple[int, int]:

@@ -27,7 +27,7 @@ from booklet.stock.blank import Blank, fits
 from booklet.stock.cutting import Wanted, plan_stock
 from booklet.stock.fewest import fewest_sheets
 from booklet.stock.frame import best_layout, frame_of
-from booklet.stock.limited import fill
+from booklet.stock.limited import Filling, fill
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
 from booklet.stock.plan_value import StockPlan
@@ -174,7 +174,7 @@ def filled(
 
     def search() -> Any:
         bounds = bounds_of(frame_of(w, h, blanks, 4000), blanks, values)
-        return fill(w, h, blanks, values, bounds, FILLING)
+        return fill(Filling(w, h, blanks, values, bounds), FILLING)
 
     found, seconds = timed(search)
     return Line(case["name"], variant, result["value"], found.value, found.bound, seconds)

@@ -16,7 +16,7 @@ import pytest
 from booklet.stock.blank import Blank
 from booklet.stock.cutting import Wanted, plan_stock
 from booklet.stock.frame import best_layout, frame_of
-from booklet.stock.limited import fill
+from booklet.stock.limited import Filling, fill
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
 from booklet.stock.work import Work
@@ -55,7 +55,7 @@ def test_filling_one_sheet(case: dict[str, Any], variant: str) -> None:
     given = [value for _, _, value, _ in case["items"]]
     values = given if variant == "by_value" else [blank.w * blank.h for blank in blanks]
     bounds = bounds_of(frame_of(w, h, blanks, Work().sums), blanks, values)
-    found = fill(w, h, blanks, values, bounds, Work().pairs)
+    found = fill(Filling(w, h, blanks, values, bounds), Work().pairs)
     assert (found.value, found.proved) == (case[variant], True)
     check_tree(found.best, w, h, blanks)
 
@@ -94,7 +94,7 @@ def test_what_tiles_a_sheet_need_not_come_out_of_a_trimmer() -> None:
         blanks = [Blank(w, h, turns, n) for w, h, n in TILING]
         areas = [blank.w * blank.h for blank in blanks]
         bounds = bounds_of(frame_of(20, 20, blanks, Work().sums), blanks, areas)
-        found = fill(20, 20, blanks, areas, bounds, Work().pairs, floor=399)
+        found = fill(Filling(20, 20, blanks, areas, bounds), Work().pairs, floor=399)
         assert (found.value, found.proved) == (value, True)
 
 
@@ -124,7 +124,7 @@ def test_no_rule_rules_out_the_best_sheet(seed: int) -> None:
         PRICES[k] if seed == 0 else chance.randint(1, w * h) for k, (w, h) in enumerate(FOUR_SHEETS)
     ]
     bounds = bounds_of(frame_of(40, 40, blanks, Work().sums), blanks, values)
-    found = fill(40, 40, blanks, values, bounds, Work().pairs)
+    found = fill(Filling(40, 40, blanks, values, bounds), Work().pairs)
     assert 4 * found.bound >= sum(values)
     assert not found.proved or found.bound == found.value
 

@@ -15,7 +15,7 @@ from booklet.stock.cutting import Wanted, plan_stock
 from booklet.stock.edges import Edges
 from booklet.stock.fewest import fewest_sheets, yield_of
 from booklet.stock.frame import frame_of
-from booklet.stock.limited import fill, list_layouts
+from booklet.stock.limited import Filling, fill, list_layouts
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import cuttable
 from booklet.stock.work import Work
@@ -83,7 +83,7 @@ def test_limited_copies_agree_with_trying_everything(seed: int, strip: int) -> N
     )
     values = tuple(chance.randint(1, 40) for _ in rows)
     bounds = bounds_of(frame_of(w, h, blanks, 600, strip), blanks, values)
-    found = fill(w, h, blanks, values, bounds, 10**7)
+    found = fill(Filling(w, h, blanks, values, bounds), 10**7)
     assert found.proved
     assert found.value == best_by_trying(w, h, blanks, values, least)
     if found.best is not None:
@@ -185,7 +185,7 @@ def test_a_list_of_layouts_that_is_too_long_is_given_up() -> None:
     blanks = [Blank(w, 1, False, 9) for w in range(1, 9)]
     areas = [blank.w for blank in blanks]
     bounds = bounds_of(frame_of(9, 9, blanks, 600), blanks, areas)
-    found = list_layouts(9, 9, blanks, areas, bounds, 10**7, floor=40, most=50, hopeful=7)
+    found = list_layouts(Filling(9, 9, blanks, areas, bounds), 10**7, 40, most=50, hopeful=7)
     assert (len(found.parts), found.proved) == (7, False)
     worth = [sum(areas[kind] * n for kind, n in part.counts.items()) for part in found.parts]
     assert worth == sorted(worth, reverse=True) and worth[-1] > 40
