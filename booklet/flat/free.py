@@ -99,17 +99,14 @@ def build_free(
     if hinges is None or any(_stops(problem) for problem in found[before:]):
         return None
     outer, slits = cut_parts(whole)
-    across, up = (
-        _lines(drawing.size, [s.line for s in raw if s.upright]),
-        _lines((drawing.size[1], drawing.size[0]), [s.line for s in raw if s.level]),
-    )
+    width, height = drawing.size
     return Pattern(
         id=piece.id.value,
         name=piece.name,
         stock=piece.stock.value if piece.stock else None,
         count=piece.count,
-        columns=across,
-        rows=tuple(reversed(up)),
+        columns=_widths(width, [s.line for s in raw if s.upright]),
+        rows=_widths(height, [s.line for s in raw if s.level])[::-1],
         panels=tuple(whole),
         scores=with_angles(raw, hinges, angles),
         cuts=(*chained(outer), *(hole for panel in whole for hole in panel.holes)),
@@ -194,9 +191,9 @@ def exact_near(value: float, known: Sequence[Fraction]) -> Fraction:
     return rational(value)
 
 
-def _lines(size: XY, lines: Sequence[Fraction]) -> tuple[Fraction, ...]:
+def _widths(length: Fraction, lines: Sequence[Fraction]) -> tuple[Fraction, ...]:
     """Widths between the score lines of one direction, from edge to edge."""
-    stops = [Fraction(0), *sorted({line for line in lines if 0 < line < size[0]}), size[0]]
+    stops = [Fraction(0), *sorted({line for line in lines if 0 < line < length}), length]
     return tuple(b - a for a, b in itertools.pairwise(stops))
 
 
