@@ -6,13 +6,12 @@ In: a pattern, a scale and what to show. Out: a drawing in page mm whose box is 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 from shapely import transform
-from shapely.affinity import scale as grow
 from shapely.geometry import LineString, Polygon
 from shapely.geometry import box as rectangle
 from shapely.ops import unary_union
@@ -88,41 +87,18 @@ def step_diagram(
     `sign` is where the sign for turning over stands, if there is one.
     """
     frame = Frame(scale, back_width=float(pattern.blank[0]) if show.back else None)
+    lifted = replace(frame, dx=frame.dx + LIFTED, dy=frame.dy + LIFTED)
     width, height = (float(side) * scale for side in pattern.blank)
-    marks: list[Mark] = []
     blank = polyline([(0, 0), (width, 0), (width, height), (0, height)], closed=True)
-    if not shape_known:
-        marks.append(Area(blank, show.paint))
-    for panel in pattern.panels:
-        fill = "highlight" if panel.name in show.close else show.paint
-        marks.append(Area(frame.path(panel_path(panel)), fill))
-        if panel.name in show.glued:
-            lines = hatch(_scaled(panel, scale))
-            if lines.commands:
-                marks.append(Stroke(lines, "hatch", "glue"))
-    for mat in show.worn:
-        path = frame.path(polygon_path(mat.shape))
-        marks += [Area(path, "shade1"), Stroke(path, "hair")]
-    for mat in show.mats:
-        marks += _glue_under(mat, frame)
-    if show.score:
-        marks += [
-            Stroke(frame.path(s.path), "heavy_" + score_style(s.angle, show.back))
-            for s in pattern.scores
-        ]
-    elif not show.plain:
-        marks += score_marks(pattern.scores, frame)
+    marks: list[Mark] = [] if shape_known else [Area(blank, show.paint)]
+    marks += _ground(pattern, show, frame)
+    marks += _scores(pattern, show, frame)
     if not shape_known:
         marks.append(Stroke(blank, "medium"))
     if shape_known or show.cut:
         marks += cut_marks(pattern, frame, "heavy" if show.cut else "outline")
-    lifted = replace(frame, dx=frame.dx + LIFTED, dy=frame.dy + LIFTED)
-    for mat in show.mats:
-        path = lifted.path(polygon_path(mat.shape))
-        marks += [Area(path, "shade3"), Stroke(path, "medium")]
-    for disc in show.discs:
-        path = frame.path(polygon_path(disc))
-        marks += [Area(path, "shade4"), Stroke(path, "hair")]
+    marks += _shapes([mat.shape for mat in show.mats], lifted, "shade3", "medium")
+    marks += _shapes(show.discs, frame, "shade4", "hair")
     arrows = _creases(pattern, show, frame)
     taken = [arrow_room(mark.path) for mark in arrows if isinstance(mark, Stroke)]
     taken += [_seen(disc, frame) for disc in show.discs]
@@ -133,19 +109,43 @@ def step_diagram(
     marks += _names([(mat.name, mat.shape) for mat in show.mats], lifted, faces, taken)
     if show.size is not None:
         marks += _sized(show.name, show.size, (width, height), faces)
+    boxes = [_seen(mat.shape, lifted).bounds for mat in show.mats]
     right, top = (
-        max(
-            (
-                float(at[axis])
-                for mat in show.mats
-                for at in _seen(mat.shape, lifted).exterior.coords
-            ),
-            default=0.0,
-        )
-        for axis in (0, 1)
+        max([side, *(box[axis] for box in boxes)]) for side, axis in ((width, 2), (height, 3))
     )
-    drawing = Drawing(tuple(marks), (0.0, 0.0, max(width, right), max(height, top)), alt)
+    drawing = Drawing(tuple(marks), (0.0, 0.0, right, top), alt)
     return _with_sign(drawing, sign == "beside") if show.turn else drawing
+
+
+def _ground(pattern: Pattern, show: Highlight, frame: Frame) -> Iterator[Mark]:
+    """The panels as they are tinted, adhesive on them, and the places of mats."""
+    for panel in pattern.panels:
+        fill = "highlight" if panel.name in show.close else show.paint
+        yield Area(frame.path(panel_path(panel)), fill)
+        lines = hatch(_seen(panel.shape, frame)) if panel.name in show.glued else None
+        if lines is not None and lines.commands:
+            yield Stroke(lines, "hatch", "glue")
+    yield from _shapes([mat.shape for mat in show.worn], frame, "shade1", "hair")
+    for mat in show.mats:
+        yield from _glue_under(mat, frame)
+
+
+def _scores(pattern: Pattern, show: Highlight, frame: Frame) -> Sequence[Mark]:
+    """The scores: heavy where they are made, none on a bare blank."""
+    if show.score:
+        return [
+            Stroke(frame.path(score.path), "heavy_" + score_style(score.angle, show.back))
+            for score in pattern.scores
+        ]
+    return [] if show.plain else score_marks(pattern.scores, frame)
+
+
+def _shapes(shapes: Sequence[Polygon], frame: Frame, fill: str, line: str) -> Iterator[Mark]:
+    """Shapes of the pattern, filled and outlined."""
+    for shape in shapes:
+        path = frame.path(polygon_path(shape))
+        yield Area(path, fill)
+        yield Stroke(path, line)
 
 
 def _with_sign(drawing: Drawing, beside: bool) -> Drawing:
@@ -169,15 +169,6 @@ def _glue_under(mat: MatLayer, frame: Frame) -> list[Mark]:
     lines = hatch(_seen(mat.shape, frame))
     outline = Stroke(frame.path(polygon_path(mat.shape)), "hair")
     return [*([Stroke(lines, "hatch", "glue")] if lines.commands else []), outline]
-
-
-def _scaled(panel: Panel, scale: float) -> Polygon:
-    return grown(panel.shape, scale)
-
-
-def grown(shape: Polygon, scale: float) -> Polygon:
-    """A shape of the pattern at the drawing's scale."""
-    return grow(shape, scale, scale, origin=(0, 0))
 
 
 def _seen(shape: Polygon, frame: Frame) -> Polygon:
@@ -272,7 +263,7 @@ def numbered(
         number = numbers.get(panel.name)
         if number is None:
             continue
-        words = fitted([str(number)], _scaled(panel, scale), faces)
+        words = fitted([str(number)], _seen(panel.shape, frame), faces)
         x, y = frame.point(_middle(panel))
         marks += words or [Label((x, y - 1.0), str(number), LABEL.name)]
     width, height = (float(side) * scale for side in pattern.blank)

@@ -1,0 +1,148 @@
+"""The straight edges of faces in space, each once, with the faces that it bounds.
+
+In: faces. Out: `Edge` values; edges on one line are cut where their owners change, so that an edge
+that two panels share is one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from booklet.fold.face import Face, Point3
+from booklet.measure.tolerance import TOUCH_MM
+
+Floats: TypeAlias = NDArray[np.float64]
+Indices: TypeAlias = NDArray[np.int64]
+Flags: TypeAlias = NDArray[np.bool_]
+
+PARALLEL = 0.9
+"""Cosine above which two edges may lie on one line; how far they are off it decides."""
+
+
+@dataclass(frozen=True)
+class Edge:
+    """A straight edge in space and the faces (by index) that it bounds."""
+
+    start: Point3
+    end: Point3
+    owners: tuple[int, ...]
+
+
+def edges_of(faces: Sequence[Face]) -> list[Edge]:
+    """The edges of all faces, each once: edges on one line are cut where owners change."""
+    starts: list[Point3] = []
+    ends: list[Point3] = []
+    owners: list[int] = []
+    for index, face in enumerate(faces):
+        for loop in (face.points, *face.holes):
+            starts.extend(loop)
+            ends.extend((*loop[1:], loop[0]))
+            owners.extend([index] * len(loop))
+    if not starts:
+        return []
+    a, b = np.array(starts), np.array(ends)
+    lengths = np.linalg.norm(b - a, axis=1)
+    long = np.flatnonzero(lengths > TOUCH_MM)
+    a, b, along = a[long], b[long], (b[long] - a[long]) / lengths[long, None]
+    own = [owners[index] for index in long]
+    beside = _on_one_line(a, b, along)
+    result: list[Edge] = []
+    done = np.zeros(len(long), dtype=bool)
+    for first, others in enumerate(beside):
+        if done[first]:
+            continue
+        rest = [other for other in others if not done[other]]
+        if not rest:
+            result.append(Edge(starts[long[first]], ends[long[first]], (own[first],)))
+            continue
+        line = [first, *rest]
+        done[line] = True
+        s = ((a[line] - a[first]) @ along[first]).tolist()
+        e = ((b[line] - a[first]) @ along[first]).tolist()
+        spans = [(min(t), max(t), own[i]) for i, *t in zip(line, s, e, strict=True)]
+        result += [
+            Edge(_point(a[first] + along[first] * lo), _point(a[first] + along[first] * hi), who)
+            for lo, hi, who in _shared(spans)
+        ]
+    return result
+
+
+def _on_one_line(a: Floats, b: Floats, along: Floats) -> list[list[int]]:
+    """For each edge from a to b those on its line that reach it, over others of them if need be.
+
+    Only edges that overlap have parts in common, and a tree of their boxes finds these in bulk: a
+    panel with hundreds of round holes has ten thousand edges.
+    """
+    first, second = _near(a, b)
+    turned = np.abs(np.einsum("ij,ij->i", along[first], along[second]))
+    # Two short edges may be parallel as far as touch can tell and still differ in angle.
+    keep = turned > PARALLEL
+    first, second = first[keep], second[keep]
+    keep = _on_line(a, b, along, first, second)
+    beside: list[list[int]] = [[] for _ in range(len(a))]
+    for i, j in zip(first[keep].tolist(), second[keep].tolist(), strict=True):
+        beside[i].append(j)
+    return [_reached(first, beside, a, b, along) for first in range(len(a))]
+
+
+def _near(a: Floats, b: Floats) -> tuple[Indices, Indices]:
+    """Pairs of edges whose boxes in space meet, each pair both ways round."""
+    low, high = np.minimum(a, b) - TOUCH_MM, np.maximum(a, b) + TOUCH_MM
+    boxes = np.asarray(shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1]))
+    first, second = shapely.STRtree(boxes).query(boxes)
+    keep = (
+        (first != second) & (low[first, 2] <= high[second, 2]) & (low[second, 2] <= high[first, 2])
+    )
+    return first[keep], second[keep]
+
+
+def _on_line(a: Floats, b: Floats, along: Floats, first: Indices, second: Indices) -> Flags:
+    """Whether both ends of each second edge lie on the line of the first."""
+    keep = np.ones(len(first), dtype=bool)
+    for ends in (a, b):
+        away = ends[second] - a[first]
+        off = away - np.einsum("ij,ij->i", away, along[first])[:, None] * along[first]
+        keep &= np.einsum("ij,ij->i", off, off) < TOUCH_MM**2
+    return keep
+
+
+def _reached(
+    first: int, beside: Sequence[Sequence[int]], a: Floats, b: Floats, along: Floats
+) -> list[int]:
+    """All edges on the line of the first one that it overlaps, or that those overlap, and so on."""
+    found, asked = list(beside[first]), {first, *beside[first]}
+    for one in found:  # grows as it goes
+        more = [other for other in beside[one] if other not in asked]
+        if more:
+            asked.update(more)
+            on = _on_line(a, b, along, np.full(len(more), first), np.array(more))
+            found += [other for other, is_on in zip(more, on, strict=True) if is_on]
+    return sorted(found)
+
+
+def _point(p: Floats) -> Point3:
+    return float(p[0]), float(p[1]), float(p[2])
+
+
+def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, tuple[int, ...]]]:
+    """Spans on one line cut into pieces that each have the same owners throughout."""
+    if len(spans) == 1:
+        return [(spans[0][0], spans[0][1], (spans[0][2],))]
+    marks: list[float] = []
+    for t in sorted(t for span in spans for t in span[:2]):
+        if not marks or t - marks[-1] > 2 * TOUCH_MM:
+            marks.append(t)
+    pieces = []
+    for s, e in pairwise(marks):
+        middle = (s + e) / 2
+        who = tuple(sorted({owner for lo, hi, owner in spans if lo < middle < hi}))
+        if who:
+            pieces.append((s, e, who))
+    return pieces
