@@ -8,7 +8,7 @@ from pathlib import Path
 import pypdfium2  # type: ignore[import-untyped]
 import pytest
 
-from booklet.command.line import main
+from tests.made import Workshop
 from tests.readback import ReadPage, ReadStroke, read_pages
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -30,13 +30,10 @@ class Made:
 
 
 @pytest.fixture(scope="module", params=CASES, ids=lambda case: f"{case[0].stem}-{case[1]}")
-def made(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Made:
+def made(request: pytest.FixtureRequest, workshop: Workshop) -> Made:
     """Each demo on each paper in turn."""
     demo, paper = request.param
-    folder = tmp_path_factory.mktemp("binder")
-    words = ["make", "--for", "binder", "--paper", paper, str(demo), "--out", str(folder)]
-    assert main(words) == 0
-    file = folder / f"{demo.stem}-binder-{paper}.pdf"
+    (file,) = workshop.files(demo.stem, "binder", paper)
     return Made(file, paper, read_pages(file))
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from booklet.command.line import main
+from tests.made import Workshop
 
 POINT = 25.4 / 72
 MARGIN = 6.0
@@ -16,13 +16,15 @@ MARGIN = 6.0
 
 
 @pytest.mark.parametrize("paper", ["letter", "a4"])
-def test_words_keep_apart_and_inside_the_margins(demo: Path, paper: str, tmp_path: Path) -> None:
+def test_words_keep_apart_and_inside_the_margins(
+    demo: Path, paper: str, workshop: Workshop
+) -> None:
     """No word is cut off by a printer's margin, and no two words overlap by a quarter."""
-    assert main(["make", str(demo), "--paper", paper, "--out", str(tmp_path)]) == 0
-    with pdfplumber.open(tmp_path / f"{demo.stem}-{paper}.pdf") as pdf:
+    (path,) = workshop.files(demo.stem, "handout", paper)
+    with pdfplumber.open(path) as pdf:
         for page in pdf.pages:
-            tile = ", tile " in (page.extract_text() or "")
             words = [w for w in page.extract_words() if w["upright"]]
+            tile = ", tile " in " ".join(word["text"] for word in words)
             for word in words:
                 if not tile:  # words of a template may run on to the next tile
                     assert word["x0"] * POINT > MARGIN
@@ -37,10 +39,10 @@ def test_words_keep_apart_and_inside_the_margins(demo: Path, paper: str, tmp_pat
                 assert shared < 0.25 * least, (page.page_number, a["text"], b["text"])
 
 
-def test_no_page_is_nearly_empty(demo: Path, tmp_path: Path) -> None:
+def test_no_page_is_nearly_empty(demo: Path, workshop: Workshop) -> None:
     """Every page holds a picture or a good many words."""
-    assert main(["make", str(demo), "--out", str(tmp_path)]) == 0
-    with pdfplumber.open(next(tmp_path.glob("*.pdf"))) as pdf:
+    (path,) = workshop.files(demo.stem, "handout", "letter")
+    with pdfplumber.open(path) as pdf:
         for page in pdf.pages:
             drawn = len(page.curves) + len(page.lines) >= 8 or page.images
             assert len(page.extract_words()) >= 40 or drawn

@@ -17,7 +17,7 @@ from booklet.draw.typeface import load_faces
 from booklet.pages.page import Document, Element, Line, Page, Role
 from booklet.pages.type import STYLES
 from booklet.pdf.write import write_pdf
-from tests.published.made import Made
+from tests.made import Made
 from tests.readback import operations
 
 Item = pikepdf.Object

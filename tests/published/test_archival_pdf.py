@@ -13,7 +13,7 @@ import pikepdf
 from PIL import Image, ImageCms
 
 from booklet.pdf.colour_profile import srgb_profile
-from tests.published.made import Made
+from tests.made import Made
 from tests.readback import operations
 
 

@@ -10,7 +10,7 @@ import pikepdf
 import pytest
 
 from booklet.command.line import main
-from tests.published.made import EDITIONS, NAMES, PROJECTS, Workshop
+from tests.made import EDITIONS, NAMES, PROJECTS, Workshop
 
 COUNTS = {"pattern": 4, "folded": 2}
 """How many PDFs an edition has where it is not one; with a class a folded one has one more."""

@@ -21,7 +21,7 @@ from booklet.command.stamp import stamp
 from booklet.draw.typeface import Faces, load_faces
 from booklet.stages import Model, check_file
 
-PROJECTS = Path(__file__).resolve().parents[2] / "projects"
+PROJECTS = Path(__file__).resolve().parents[1] / "projects"
 NAMES = sorted(path.parent.name for path in PROJECTS.glob("*/*.toml"))
 EDITIONS: Final = {
     "handout": Options(),
@@ -50,13 +50,16 @@ class Workshop:
     def files(self, project: str, edition: str, paper: str | None = None) -> list[Path]:
         """The PDFs of one edition of one project, by name."""
 
+        # A pattern is made on every paper at once.
+        named = paper if edition == "pattern" else paper or self._model(project).project.look.paper
+
         def make(out: Path) -> None:
             source = PROJECTS / project / f"{project}.toml"
-            options = replace(EDITIONS[edition], paper=paper)
+            options = replace(EDITIONS[edition], paper=named)
             target = target_of(source, self._model(project), out, options)
             write_edition(self._model(project), _faces(), target, options, EARLIEST)
 
-        out = self._once("-".join((project, edition, paper or "")).replace(" ", "-"), make)
+        out = self._once("-".join((project, edition, named or "")).replace(" ", "-"), make)
         return sorted(out.rglob("*.pdf"))
 
     def bound(self) -> Path:
