@@ -23,7 +23,7 @@ from shapely.geometry.base import BaseGeometry
 from booklet.draw.mark import Area, Mark, Stroke
 from booklet.flat.arcs import curves
 from booklet.flat.path import Command, Path, Point, mapped, polyline
-from booklet.fold.face import Point3, cross, dot, tuple3, turned_about, unit
+from booklet.fold.face import Point3, cross, dot, tuple3, unit
 from booklet.fold.view import View
 
 Head: TypeAlias = Literal["valley", "mountain"]
@@ -336,8 +336,3 @@ def _points(path: Path, pieces: int = 24) -> list[Point]:
         elif command[0] != "Z":
             points.append(command[1])
     return points
-
-
-def travelled(arrow: FoldArrow) -> Point3:
-    """Where the arrow's start ends."""
-    return turned_about(arrow.start, *arrow.hinge, arrow.angle)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import functools
 import tomllib
-from collections.abc import Iterable
 from dataclasses import dataclass
 from importlib import resources
 from typing import Any, Literal, TypeAlias
@@ -45,8 +44,8 @@ class Condition:
 
 
 @dataclass(frozen=True)
-class Rule:
-    """A row of the table, before any project is looked at."""
+class Said:
+    """What a caution says, from where it is, and how that was checked."""
 
     id: str
     signal: Signal
@@ -55,21 +54,20 @@ class Rule:
     defer: str
     source: str
     check: str
+
+
+@dataclass(frozen=True)
+class Rule(Said):
+    """A row of the table, before any project is looked at."""
+
     conditions: tuple[Condition, ...]
     overlooked: tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class Caution:
+class Caution(Said):
     """A caution for one project; `because` names what in the project called for it."""
 
-    id: str
-    signal: Signal
-    title: str
-    sentences: tuple[str, ...]
-    defer: str
-    source: str
-    check: str
     because: tuple[str, ...]
 
     @property
@@ -134,13 +132,6 @@ def cautions(project: Project) -> tuple[Caution, ...]:
     rank = {word: place for place, word in enumerate(signals())}
     shown.sort(key=lambda caution: rank[caution.signal])
     return (*shown, *_notes(project))
-
-
-def worst_signal(shown: Iterable[Caution]) -> Signal:
-    """The word for one panel over several cautions: that of the worst; NOTICE for none."""
-    present = {caution.signal for caution in shown}
-    order: tuple[Signal, ...] = ("DANGER", "WARNING", "CAUTION")
-    return next((word for word in order if word in present), "NOTICE")
 
 
 def _shown(rule: Rule, reasons: tuple[str, ...]) -> Caution:

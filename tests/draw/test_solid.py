@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
-from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow, travelled
+from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow
 from booklet.draw.callout import Callout, callouts
 from booklet.draw.label import CAP, LABEL, LINE
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
@@ -19,7 +19,7 @@ from booklet.draw.skin import SKINS, coloured, shade
 from booklet.draw.solid import Ghost, Hatch, Scene, draw_scene
 from booklet.draw.typeface import Faces, load_faces
 from booklet.flat.path import Path
-from booklet.fold.face import Face, Hinge, Point3, unit
+from booklet.fold.face import Face, Hinge, Point3, turned_about, unit
 from booklet.fold.view import FLAT, placed
 
 FIGURE = (0.0, 0.0, 40.0, 40.0)
@@ -125,7 +125,7 @@ def test_a_fold_arrow_follows_the_paper(letters: Faces) -> None:
     """Every point of the curve lies on the projected circle, and its tip where the paper lands."""
     hinge: tuple[Point3, Point3] = ((0, 0, 0), (0, 30, 0))
     arrow = FoldArrow((40, 15, 0), hinge, -90)
-    assert travelled(arrow) == pytest.approx((0, 15, 40))
+    assert turned_about(arrow.start, *arrow.hinge, arrow.angle) == pytest.approx((0, 15, 40))
     view = placed(0, 0)
     drawn = draw_arrow(arrow, view, 0.5, FIGURE)
     assert drawn is not None

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from booklet.pages.caution import Caution, Rule, cautions, rules, signals, worst_signal
+from booklet.pages.caution import Caution, Rule, cautions, rules, signals
 from booklet.pages.mention import Mention, plain, says
 from booklet.problem import Place, Written
 from booklet.read.closure import Closure
@@ -241,13 +241,6 @@ def test_hazards_of_standard_contents_are_seen() -> None:
         id=Written("power", PLACE), name="power", standard=Written("cr2032", PLACE), place=PLACE
     )
     assert "button_cells" in ids(cautions(replace(PLAIN, contents=(cell,))))
-
-
-def test_one_panel_takes_the_word_of_the_worst() -> None:
-    """Several cautions under one word: the worst one's."""
-    assert worst_signal(cautions(project(names=("Craft knife",)))) == "WARNING"
-    assert worst_signal(cautions(PLAIN)) == "CAUTION"
-    assert worst_signal(()) == "NOTICE"
 
 
 @pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.id)
