@@ -9,7 +9,7 @@ A way is straight, along an axis of the piece: what bends, or is eased in at a s
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
@@ -18,7 +18,7 @@ from booklet.fold.contents import ContentsFit
 from booklet.fold.order import FoldStep, printed_steps
 from booklet.fold.pose import Posed
 from booklet.fold.touch import at_angles
-from booklet.fold.way_out import way_out
+from booklet.fold.way_out import Obstacles, obstacles, way_out
 from booklet.problem import Problem, Written
 from booklet.read.project import Project
 
@@ -54,28 +54,33 @@ def resting(fit: ContentsFit, cavity: Cavity) -> tuple[Triple, Triple]:
     return (x, y, z), (x + sides[0], y + sides[1], z + sides[2])
 
 
-def gets_in(
-    posed: Posed, folded: Collection[str], box: tuple[Triple, Triple], cavity: Cavity
-) -> bool:
-    """Whether the box gets in while these panels are folded and all others lie flat."""
-    if cavity.pocket:
-        return True  # two layers open wherever they are not held
-    angles = {h.panel: h.angle for h in posed.pattern.hinges if h.panel in folded}
-    return way_out(at_angles(posed, angles), *box) is not None
+@dataclass(frozen=True, eq=False)
+class Folding:
+    """A piece with the turns of an order; each state is worked out once for all contents."""
 
+    posed: Posed
+    turns: Sequence[Collection[str]]
+    cavity: Cavity
+    known: dict[int, Obstacles] = field(default_factory=dict)
 
-def last_chance(
-    posed: Posed,
-    turns: Sequence[Collection[str]],
-    box: tuple[Triple, Triple],
-    cavity: Cavity,
-) -> int:
-    """How many of these turns may be folded before the contents have to go in, as many as may."""
-    for count in range(len(turns), max(0, len(turns) - MOST_TURNS), -1):
-        folded = {name for names in turns[:count] for name in names}
-        if gets_in(posed, folded, box, cavity):
-            return count
-    return 0
+    def gets_in(self, count: int, box: tuple[Triple, Triple]) -> bool:
+        """Whether the box gets in once so many turns are folded and all others lie flat."""
+        if self.cavity.pocket:
+            return True  # two layers open wherever they are not held
+        if count not in self.known:
+            if len(self.known) > MOST_TURNS:
+                self.known.clear()  # memory stays bounded, whatever the steps say
+            folded = {name for names in self.turns[:count] for name in names}
+            angles = {h.panel: h.angle for h in self.posed.pattern.hinges if h.panel in folded}
+            self.known[count] = obstacles(at_angles(self.posed, angles))
+        return way_out(self.known[count], *box) is not None
+
+    def last_chance(self, box: tuple[Triple, Triple], most: int) -> int:
+        """After how many of the first `most` turns the contents go in, as late as they may."""
+        for count in range(most, max(0, most - MOST_TURNS), -1):
+            if self.gets_in(count, box):
+                return count
+        return 0
 
 
 def put_in(project: Project, home: Mapping[str, str]) -> dict[str, tuple[int, Written[str]]]:
@@ -113,35 +118,32 @@ def check_fillings(
         steps = printed_steps(project, patterns, home.posed.pattern, silent)
         if steps is None or silent:
             continue
+        folding = [step for step in steps if step.panels]
+        way = Folding(home.posed, [step.panels for step in folding], home.cavity)
+        last = closes.get(home.posed.pattern.id, 0)
         for fit in home.contents:
             if fit.fits:
-                last = closes.get(home.posed.pattern.id, 0)
-                _check(home, fit, steps, told.get(fit.id), last, found)
+                _check(fit, way, folding, told.get(fit.id), last, found)
 
 
 def _check(
-    home: Home,
     fit: ContentsFit,
-    steps: Sequence[FoldStep],
+    way: Folding,
+    folding: Sequence[FoldStep],
     told: tuple[int, Written[str]] | None,
     last_close: int,
     found: list[Problem],
 ) -> None:
-    assert home.cavity is not None
-    box = resting(fit, home.cavity)
-    folding = [step for step in steps if step.panels]
-    turns = [step.panels for step in folding]
+    box = resting(fit, way.cavity)
     if told is not None:
         number, written = told
         before = sum(step.number < number for step in folding)
-        done = {name for names in turns[:before] for name in names}
-        if before and not gets_in(home.posed, done, box, home.cavity):
+        if before and not way.gets_in(before, box):
             # Later folds may open a way again: what counts is the fold that shut it before.
-            shuts = folding[last_chance(home.posed, turns[:before], box, home.cavity)]
-            found.append(_too_late(fit, shuts, written, number))
+            found.append(_too_late(fit, folding[way.last_chance(box, before)], written, number))
         return
-    chance = last_chance(home.posed, turns, box, home.cavity)
-    if chance < len(turns) and not 0 < last_close <= folding[chance].number:
+    chance = way.last_chance(box, len(folding))
+    if chance < len(folding) and not 0 < last_close <= folding[chance].number:
         found.append(_not_said(fit, folding[chance]))
 
 

@@ -7,6 +7,7 @@ axes, or None where paper stands in every way.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -25,20 +26,31 @@ WAYS: Final[Sequence[Way]] = ((2, 1), (1, 1), (1, -1), (0, 1), (0, -1), (2, -1))
 """Toward the reader first, then along the sheet, through the table last."""
 
 
-def way_out(posed: Posed, low: Triple, high: Triple, bent: BentPose | None = None) -> Way | None:
-    """The first direction in which the box between two corners leaves without meeting a panel.
+@dataclass(frozen=True, eq=False)
+class Obstacles:
+    """Panels as they stand in the way: their loops (n, 3) and the corners of their boxes, mm."""
 
-    Panels are flat, or in the shape of `bent`.
-    """
+    shapes: Sequence[Floats]
+    lows: Floats
+    highs: Floats
+
+
+def obstacles(posed: Posed, bent: BentPose | None = None) -> Obstacles:
+    """The panels of a pose, flat or in the shape of `bent`."""
     shapes = _flat(posed) if bent is None else _strips(bent)
     lows = np.array([shape.min(axis=0) for shape in shapes])
-    highs = np.array([shape.max(axis=0) for shape in shapes])
+    return Obstacles(shapes, lows, np.array([shape.max(axis=0) for shape in shapes]))
+
+
+def way_out(paper: Obstacles, low: Triple, high: Triple) -> Way | None:
+    """The first direction in which the box between two corners leaves without meeting a panel."""
+    lows, highs = paper.lows, paper.highs
     far = float(max(np.abs(lows).max(), np.abs(highs).max())) * 2 + 1
     for axis, sign in WAYS:
         swept = np.array([low, high], dtype=np.float64)
         swept[(1 + sign) // 2, axis] = far * sign
-        near = ((lows < swept[1]) & (highs > swept[0])).all(axis=1)
-        if not any(enters(shapes[i], swept[0], swept[1], HAND_MM) for i in np.flatnonzero(near)):
+        near = np.flatnonzero(((lows < swept[1]) & (highs > swept[0])).all(axis=1))
+        if not any(enters(paper.shapes[i], swept[0], swept[1], HAND_MM) for i in near.tolist()):
             return axis, sign
     return None
 

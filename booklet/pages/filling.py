@@ -11,7 +11,8 @@ from dataclasses import replace
 import numpy as np
 
 from booklet.flat.pattern import Pattern
-from booklet.fold.filling import last_chance, named_contents, resting
+from booklet.fold.cavity import Cavity
+from booklet.fold.filling import Folding, named_contents, resting
 from booklet.fold.prove import Folded
 from booklet.pages.panel_words import listed
 from booklet.pages.planned import PlannedStep
@@ -80,13 +81,12 @@ def with_fillings(
 def _before(piece: Folded, folding: Sequence[PlannedStep]) -> Mapping[str, int]:
     """For contents that are shut out in the end, the folding step before which they go in."""
     assert piece.cavity is not None
-    turns = _turns(folding)
+    way = _way(piece.cavity, piece, folding)
     before: dict[str, int] = {}
     for fit in piece.contents:
         if fit.fits:
-            box = resting(fit, piece.cavity)
-            chance = last_chance(piece.posed, turns, box, piece.cavity)
-            if chance < len(turns):
+            chance = way.last_chance(resting(fit, piece.cavity), len(folding))
+            if chance < len(folding):
                 before[fit.id] = chance
     return before
 
@@ -101,10 +101,10 @@ def _shuts(piece: Folded, folding: Sequence[PlannedStep]) -> int | None:
         for middle, corner in (((low + high) / 2, low), ((low + high) / 2, high))
     )
     box = (x0, y0, z0), (x1, y1, z1)
-    turns = _turns(folding)
-    chance = last_chance(piece.posed, turns, box, piece.cavity)
-    return chance if chance < len(turns) else None
+    chance = _way(piece.cavity, piece, folding).last_chance(box, len(folding))
+    return chance if chance < len(folding) else None
 
 
-def _turns(folding: Sequence[PlannedStep]) -> list[tuple[str, ...]]:
-    return [tuple(name for _, name in step.fold) for step in folding]
+def _way(cavity: Cavity, piece: Folded, folding: Sequence[PlannedStep]) -> Folding:
+    turns = [tuple(name for _, name in step.fold) for step in folding]
+    return Folding(piece.posed, turns, cavity)

@@ -22,7 +22,7 @@ from booklet.fold.contents import ContentsFit, stacked
 from booklet.fold.face import Face, Point3
 from booklet.fold.filling import resting
 from booklet.fold.pose import Posed, as_points
-from booklet.fold.way_out import Way, is_shut, pocket_mouth, way_out
+from booklet.fold.way_out import Way, is_shut, obstacles, pocket_mouth, way_out
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.read.contents import Contents
 from booklet.stages import Model
@@ -111,7 +111,7 @@ def sheet_or_blocks(
     if not inside and not going_in:
         return Lying()
     pose = posed(rest, state)
-    bent = bent_now(pose, state.angles)
+    paper = obstacles(pose, bent_now(pose, state.angles))
     folded = {name for name, angle in state.angles.items() if abs(angle) > ANGLE_DEG}
     faces: list[Face] = []
     named: dict[str, str] = {}
@@ -124,7 +124,7 @@ def sheet_or_blocks(
             if way is not None and is_shut(pose, lot.cavity, way, folded):
                 continue  # nothing of it is seen
         else:
-            way = way_out(pose, lot.low, lot.high, bent)
+            way = way_out(paper, lot.low, lot.high)
         off = _offset(lot, way, enters)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:

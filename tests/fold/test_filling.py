@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from pathlib import Path
 
 import pytest
@@ -114,6 +115,33 @@ outer = "sleeve"
 """
     model = model_of(text, tmp_path)
     assert {fit.id: fit.piece for one in model.folded for fit in one.contents} == {"pins": "drawer"}
+
+
+def test_many_contents_of_a_piece_with_many_folds_are_judged_in_time(tmp_path: Path) -> None:
+    """The work grows with the states of the folds and not with those times the contents."""
+    strips = [f"s{k}" for k in range(60)]
+    things = "".join(
+        f'[[contents]]\nid = "c{k}"\nname = "bead"\nsize = [5, 5, 5]\n' for k in range(30)
+    )
+    waste = ". " * len(strips)
+    box = f"""
+[[piece]]
+id = "cube"
+stock = "card"
+columns = {[30, 30, 30] + [2] * len(strips)}
+rows = [30, 30, 30, 30]
+map = [". back . {waste}", "left base right {" ".join(strips)}", ". front . {waste}",
+  ". top . {waste}"]
+root = "base"
+"""
+    folds = "[piece.folds]\n" + "".join(f"{name} = {(-1) ** k}\n" for k, name in enumerate(strips))
+    steps = step((*LIE, *SHUT)) + "".join(step((name,)) for name in strips)
+    path = tmp_path / "test.toml"
+    path.write_text(HEAD + things + box + folds + steps, "utf-8")
+    start = time.process_time()
+    _, found = check_file(path)
+    assert "filling-not-said" in {problem.code for problem in found}
+    assert time.process_time() - start < 4.0
 
 
 LEANING = """
