@@ -34,7 +34,9 @@ RINGS = (19.0, 16.5, 14.0, 12.0)
 AROUND = 3.0
 """How much of what lies round a small panel is enlarged with it, in print mm."""
 LONGEST = 5.5
-"""The largest radius that is taken from the picture, in print mm: a long tab is shown in part."""
+"""The radius that is taken from the picture, in print mm, where a long tab is shown in part."""
+LARGER = 1.6
+"""What is drawn less than so many times as large is not worth a ring."""
 APART = 1.2
 """White between the enlarged view and everything else, in print mm."""
 
@@ -130,7 +132,8 @@ def _small(seen: SeenScene, scale: float, about: Sequence[str]) -> list[tuple[Po
         largest = max(getattr(region, "geoms", [region]), key=lambda part: part.area)
         if largest.centroid.within(largest):
             u, v = largest.centroid.x, largest.centroid.y
-        radius = min(LONGEST, long / 2 + AROUND)
+        # A panel without its edges says nothing: it is shown whole as far as it is small all round.
+        radius = long / 2 + AROUND if long <= SMALL else LONGEST
         found.append((region.area, (u * scale, v * scale), radius))
     found.sort(key=lambda one: (-one[0], one[1]))
     return [(at, radius) for area, at, radius in found if area > found[0][0] / 2]
@@ -172,6 +175,8 @@ def _placed(
             if max(y1, y + ring) - min(y0, y - ring) > room[1]:
                 continue
             for at, radius in spots:
+                if ring < LARGER * radius:
+                    continue
                 off = math.dist(at, (x, y))
                 if best is None or off < best[0]:
                     best = off, _Place(at, radius, (x, y), ring)
