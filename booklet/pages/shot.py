@@ -89,3 +89,13 @@ class Stage:
         if self.filled_open:
             return self.opened
         return self.finished[0] if self.finished else None
+
+    @property
+    def end_is_shown(self) -> bool:
+        """Whether the last picture of the steps is that of the end: nothing moves in it."""
+        last = self.steps[-1] if self.steps else None
+        if not isinstance(last, Folded) or self.end is None:
+            return False
+        scene, end = last.seen.scene, self.end.seen.scene
+        still = not (scene.arrows or scene.ghosts or scene.hatches)
+        return still and {f.points for f in scene.faces} == {f.points for f in end.faces}

@@ -40,8 +40,7 @@ def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> No
     sheet.title("Step by step")
     of = paper.columns
     _, width = paper.column(0, of)
-    cells = _cells(stage, steps, width, of, faces)
-    cells += _last_cells(stage, width, faces)
+    cells = _ended(_cells(stage, steps, width, of, faces), stage, width, faces)
     pictures = [cell.picture for cell in cells]
     signs, looks = signs_of(pictures), sides_of(pictures)
     # Whether something is shown larger depends on the room that the key leaves.
@@ -109,11 +108,15 @@ def _cell(
     return Cell(number, lines, wrap(words, scale.TEXT, width - INDENT, faces), picture)
 
 
-def _last_cells(stage: Stage, width: float, faces: Faces) -> list[Cell]:
-    """How it looks when all is done."""
+def _ended(cells: Sequence[Cell], stage: Stage, width: float, faces: Faces) -> list[Cell]:
+    """The cells, and how it looks when all is done, unless the last picture shows just that."""
     if stage.end is None:
-        return []
-    return [_cell(None, "Done", stage.end_words, stage.end, width, faces)]
+        return [*cells]
+    if not stage.end_is_shown:
+        return [*cells, _cell(None, "Done", stage.end_words, stage.end, width, faces)]
+    said = " ".join((*cells[-1].words, stage.end_words))
+    last = replace(cells[-1], words=wrap(said, scale.TEXT, width - INDENT, faces))
+    return [*cells[:-1], last]
 
 
 def in_rows(photos: Sequence[bool], of: int) -> list[list[int]]:

@@ -297,12 +297,13 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
         return "Fill and close it" if step.close else "Fill it"
     piece = next((p.name.lower() for p in model.patterns if p.id == step.piece), "piece")
     goals = [j.to for p in model.patterns for j in p.joins if j.tab in step.join]
+    shuts = [panel for panel in step.close if panel in step.fold]
     for words, verb, panels, short in (
         (step.score, f"Score the {piece}", (), "Score"),
         (step.cut, f"Cut the {piece}", (), "Cut"),
         (step.attach, "Dress it with the mats", (), ""),
         (step.join, "Join", goals or step.join, "Join"),
-        (step.close, "Close", step.close, "Close it"),
+        (step.close, "Close" if shuts else "Close it", shuts, "Close it"),
         (step.crease, CREASE, (), ""),
         (step.fold, "Fold", step.fold, "Fold the panels"),
     ):

@@ -6,7 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from booklet.draw.typeface import load_faces
+from booklet.pages.flow import Composer
+from booklet.pages.grid import PAPERS
+from booklet.pages.page import Line
 from booklet.pages.staging import set_stage
+from booklet.pages.steps import set_steps
 from booklet.pages.wording import planned_steps
 from booklet.stages import Model
 from tests.folding import model_of
@@ -69,3 +74,40 @@ def test_a_closure_that_a_form_brings_has_no_second_step(tmp_path: Path) -> None
     text = '[[piece]]\nid = "box"\nform = "tuck_carton"\ninside = [60, 90, 30]\nstock = "card"\n'
     model = model_of(text, tmp_path)
     assert "Close it" not in [step.title for step in planned_steps(model)]
+
+
+def test_what_closes_without_a_fold_is_not_called_by_its_panel(tmp_path: Path) -> None:
+    """A ribbon sits on a panel and shuts them all: "Close it", not "Close the base"."""
+    text = """
+[[piece]]
+id = "box"
+stock = "card"
+columns = [20, 40, 20]
+rows = [20, 30, 20]
+map = [". back .", "left base right", ". front ."]
+root = "base"
+[[closure]]
+kind = "ribbon"
+on = "base"
+[[step]]
+fold = ["back", "front", "left"]
+[[step]]
+close = ["right"]
+[[step]]
+close = ["base"]
+"""
+    _, wall, ribbon = planned_steps(model_of(text, tmp_path))
+    assert (wall.title, ribbon.title) == ("Close the right panel", "Close it")
+
+
+def test_the_end_is_not_shown_twice(tmp_path: Path) -> None:
+    """Where nothing moves in the last picture it is that of the finished piece, and says so."""
+    for kind, twice in (("ribbon", False), ("", True)):
+        model = envelope(kind, tmp_path) if kind else model_of(ENVELOPE.split("[[c")[0], tmp_path)
+        steps = planned_steps(model)
+        sheet = Composer(PAPERS["a4"], load_faces(), "Steps")
+        set_steps(set_stage(model, steps), steps, sheet)
+        inks = [ink for page in sheet.pages() for one in page.elements for ink in one.inks]
+        lines = [ink.text for ink in inks if isinstance(ink, Line)]
+        assert ("Done" in lines) == twice
+        assert "This is the finished envelope." in " ".join(lines)
