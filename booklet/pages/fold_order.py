@@ -21,8 +21,8 @@ WORDS = 32.0
 """About what a title and the words above a picture take, in mm."""
 HIGHEST = 100.0
 """A picture's height in mm at most, where the list stands beside it."""
-LEAST = 75.0
-"""Millimetres on paper that the picture is given above its list, and beside it."""
+LEAST, IN_LARGE_PRINT = 75.0, 102.0
+"""Millimetres on paper of the longer side that a picture is given above its list, and beside it."""
 HEAD = ("", "Panel", "Fold")
 
 
@@ -87,7 +87,8 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     w, h = (float(side) for side in pattern.blank)
     listed = sheet.table_height(HEAD, rows, widths) + 5.0
     high = min(h, HIGHEST, h * width / w)
-    least = min(high, LEAST / paper.zoom)
+    longer = (IN_LARGE_PRINT if paper.zoom > 1 else LEAST) / paper.zoom
+    least = min(high, longer * h / max(w, h)) if narrow else min(high, longer)
     wanted = least + listed if narrow else max(least, listed)
     sheet.begin(f"Fold order: {pattern.name.lower()}", WORDS + wanted)
     sheet.title(f"Fold order: {pattern.name.lower()}")
@@ -96,7 +97,7 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     numbers = {name: k + 1 for k, names in enumerate(rounds) for name in names}
     top, page = sheet.y, sheet.finished
     room = top - paper.bottom
-    room = max(LEAST / paper.zoom, room - listed) if narrow else min(room, HIGHEST)
+    room = max(least, room - listed) if narrow else min(room, HIGHEST)
     k = min(width / w, room / h, 1)
     alt = f"{pattern.name} flat, each panel with the number of its fold."
     drawing = numbered(pattern, k, numbers, sheet.faces, alt)

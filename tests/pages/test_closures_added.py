@@ -19,6 +19,7 @@ from tests.folding import model_of
 ENVELOPE = """
 [[piece]]
 id = "post"
+name = "Envelope"
 form = "envelope"
 inside = [100, 70, 1]
 stock = "card"
