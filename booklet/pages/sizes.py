@@ -164,7 +164,10 @@ def _cells(model: Model, sentences: bool) -> dict[str, str]:
     """What the table says of one size, by row; with `sentences` also what steps send here for."""
     printer = model.printer
     names = {pattern.id: pattern.name for pattern in model.patterns}
-    cells = {_spoken(name): printer.both(mm) for name, mm in model.scope.measures.items()}
+    # What only follows from these has a name for formulas, and shows in what is cut and scored.
+    chosen = {name for one in model.project.sizes for name in one.measures}
+    measures = model.scope.measures.items()
+    cells = {_spoken(name): printer.both(mm) for name, mm in measures if name in chosen}
     if sentences:
         for step in model.project.steps:
             for formula in formulas(step.say.value) if step.say else ():

@@ -144,6 +144,16 @@ def test_pages_for_all_sizes_say_what_differs(tray: Path) -> None:
     assert "Score at Half dozen 20 mm" in step and "Tall 24 mm" in step and "Tall 84 mm" in step
 
 
+def test_what_only_follows_from_the_measures_of_a_size_is_no_row(tmp_path: Path) -> None:
+    """Helpers of formulas such as "w" tell a maker nothing; what a size sets has its row."""
+    path = tmp_path / "tray.toml"
+    derived = TRAY.replace("[measures]", '[measures]\nrim = "wall + 1"', 1)
+    path.write_text(f"{derived}\n{TALL}", "utf-8")
+    assert main(["make", str(path)]) == 0
+    table = page(read_pages(tmp_path / "tray-letter.pdf"), "This booklet holds 2 sizes").text
+    assert "Wall 20 mm" in table and "Rim" not in table
+
+
 def test_more_sizes_than_a_sentence_holds_stand_in_the_table(tmp_path: Path) -> None:
     """The sentence sends the reader there, and the row is there."""
     path = tmp_path / "tray.toml"
