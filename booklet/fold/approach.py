@@ -31,13 +31,17 @@ AXES = ((0, 0, 1), (0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, -1))
 """Directions along the frame: toward the reader first, through the table last."""
 
 Pieces = Mapping[str, tuple[Posed, Floats]]
+Solids = dict[str, Plates]
 
 
 def approach(
-    moving: tuple[Posed, Floats], still: Pieces, first: Sequence[Triple] = ()
+    moving: tuple[Posed, Floats], still: Pieces, first: Sequence[Triple], solids: Solids
 ) -> Triple | None:
-    """The unit direction toward which the piece is drawn off, `first` those that are likeliest."""
-    bodies = [_body(*piece) for piece in (moving, *still.values())]
+    """The unit direction toward which the piece is drawn off, `first` those that are likeliest.
+
+    `solids` keeps the plates of each piece for the next one.
+    """
+    bodies = [_body(*piece, solids) for piece in (moving, *still.values())]
     points = [_points(*piece) for piece in (moving, *still.values())]
     shapes = _together([plate for plate, _ in bodies])
     own = len(bodies[0][0].loops)
@@ -64,17 +68,20 @@ def ways_together(
     the other, as the file has them. Bent ones are not looked at.
     """
     ways: dict[str, Triple | None] = {}
+    solids: Solids = {}
     for group in groups:
         names = list(group)
         for number, name in enumerate(names[1:], 1):
             still = {other: group[other] for other in names[:number]}
             if name in glued:
-                ways[name] = _way(group[name], still, (), set(bent) & {name, *still})
+                flat = not set(bent) & {name, *still}
+                ways[name] = _way(group[name], still, (), solids) if flat else None
     for name, place in nested.items():
         still = _glued_to(place.within, posed, groups)
         still.pop(name, None)
         moving = posed[name], place.matrix
-        ways[name] = _way(moving, still, (place.way,), set(bent) & {name, *still})
+        flat = not set(bent) & {name, *still}
+        ways[name] = _way(moving, still, (place.way,), solids) if flat else None
     return ways
 
 
@@ -90,12 +97,12 @@ def _glued_to(
 
 
 def _way(
-    moving: tuple[Posed, Floats], still: Pieces, first: Sequence[Triple], bent: Collection[str]
+    moving: tuple[Posed, Floats], still: Pieces, first: Sequence[Triple], solids: Solids
 ) -> Triple | None:
     panels = sum(len(posed.panels) for posed, _ in (moving, *still.values()))
-    if bent or panels > MOST_PANELS:
+    if panels > MOST_PANELS:
         return None
-    return approach(moving, still, [way for way in first if any(way)])
+    return approach(moving, still, [way for way in first if any(way)], solids)
 
 
 def _free(shapes: Shapes, home: Floats, body: Ints, own: int, toward: Floats, far: float) -> bool:
@@ -140,10 +147,12 @@ def _area(loops: Sequence[Floats]) -> BaseGeometry:
     return area
 
 
-def _body(posed: Posed, place: Floats) -> tuple[Plates, Floats]:
+def _body(posed: Posed, place: Floats, solids: Solids) -> tuple[Plates, Floats]:
     """A piece's plates, and the matrix of each to the common frame."""
     matrices = np.array([place @ posed.matrix(name) for name in posed.bones.names])
-    return plates(posed), matrices
+    if posed.pattern.id not in solids:
+        solids[posed.pattern.id] = plates(posed)
+    return solids[posed.pattern.id], matrices
 
 
 def _points(posed: Posed, place: Floats) -> Floats:

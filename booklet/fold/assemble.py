@@ -47,16 +47,19 @@ def place_pieces(pieces: Mapping[str, Posed]) -> tuple[dict[str, Placement], tup
 
     A piece without joins to others is in no group.
     """
-    joins = across(pieces)
+    joins: dict[str, list[JoinPair]] = {}
+    for join in across(pieces):
+        for name in _pair(join):
+            joins.setdefault(name, []).append(join)
     placements: dict[str, Placement] = {}
     groups: list[Members] = []
-    waiting = [name for name in pieces if any(name in _pair(join) for join in joins)]
+    waiting = [name for name in pieces if name in joins]
     while waiting:
         first = waiting.pop(0)
         members: Members = {first: (pieces[first], np.eye(4))}
         while (piece := _next(waiting, members, joins)) is not None:
             waiting.remove(piece)
-            own = [j for j in joins if piece in _pair(j) and _other(j, piece) in members]
+            own = [join for join in joins[piece] if _other(join, piece) in members]
             matrix, residual = _best(pieces[piece], members, own)
             members[piece] = pieces[piece], matrix
             placements[piece] = Placement(piece, first, matrix, residual=residual)
@@ -72,12 +75,11 @@ def _other(join: JoinPair, piece: str) -> str:
     return join.to[0] if join.tab[0] == piece else join.tab[0]
 
 
-def _next(waiting: Sequence[str], members: Members, joins: Sequence[JoinPair]) -> str | None:
+def _next(
+    waiting: Sequence[str], members: Members, joins: Mapping[str, Sequence[JoinPair]]
+) -> str | None:
     """The piece with most joins to those placed, the first of equals."""
-    count = {
-        name: sum(name in _pair(join) and _other(join, name) in members for join in joins)
-        for name in waiting
-    }
+    count = {name: sum(_other(join, name) in members for join in joins[name]) for name in waiting}
     best = max(count, key=lambda name: count[name], default=None)
     return best if best is not None and count[best] else None
 

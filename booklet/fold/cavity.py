@@ -13,7 +13,8 @@ them, and nothing else: tabs and mats inside are not counted, as they rarely cov
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -22,7 +23,7 @@ from shapely.ops import unary_union
 
 from booklet.fold.intrude import enters
 from booklet.fold.pose import Floats, Placed, in_space, outline
-from booklet.measure.tolerance import HAND_MM, TOUCH_MM
+from booklet.measure.tolerance import ANGLE_DEG, HAND_MM, TOUCH_MM
 
 WALL_SHARE = 0.8
 """A side of the box is a wall where panels cover this share of it."""
@@ -61,6 +62,32 @@ class Cavity:
     def flat(self) -> int | None:
         """The axis across the two layers of a pocket; None for any other room."""
         return self.inside.index(min(self.inside)) if self.pocket else None
+
+
+def is_square(matrix: Floats) -> bool:
+    """Whether a 4x4 matrix leads to a frame whose axes are parallel to the own ones."""
+    return float(np.abs(matrix[:3, :3]).max(axis=1).min()) >= math.cos(math.radians(ANGLE_DEG))
+
+
+def carried(cavity: Cavity, matrix: Floats) -> Cavity:
+    """A plain box as another frame has it, to which the `matrix` leads, see `is_square`."""
+    turn = matrix[:3, :3]
+    own = np.abs(turn).argmax(axis=1).tolist()
+    signs = [float(turn[axis, k]) for axis, k in enumerate(own)]
+    ends = np.array([cavity.low, cavity.high]) @ turn.T + matrix[:3, 3]
+    walls: list[bool] = []
+    for k, sign in zip(own, signs, strict=True):
+        pair = cavity.walls[2 * k : 2 * k + 2]
+        walls += pair if sign > 0 else pair[::-1]
+    low, high = ends.min(axis=0).tolist(), ends.max(axis=0).tolist()
+    inside = tuple(cavity.inside[k] for k in own)
+    return replace(
+        cavity,
+        inside=(inside[0], inside[1], inside[2]),
+        low=(low[0], low[1], low[2]),
+        high=(high[0], high[1], high[2]),
+        walls=tuple(walls),
+    )
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,7 +6,7 @@ pattern, and all problems of this stage.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,12 +14,12 @@ import numpy as np
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.approach import ways_together
-from booklet.fold.assemble import fit_across, frame_of, place_pieces
+from booklet.fold.assemble import Members, fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
 from booklet.fold.bent_collide import check_bent
 from booklet.fold.beside import beside_each_other
 from booklet.fold.button import check_buttons
-from booklet.fold.cavity import Cavity, Triple, find_cavity
+from booklet.fold.cavity import Cavity, Triple, carried, find_cavity, is_square
 from booklet.fold.closure import ClosureFit, fit_closures
 from booklet.fold.collide import sweep
 from booklet.fold.company import Placement
@@ -51,6 +51,9 @@ from booklet.problem import Problem
 from booklet.read.piece import Piece
 from booklet.read.project import Project
 
+MOST_PANELS = 300
+"""Panels of pieces that are glued together up to which the room between them is looked for along
+the axes of each of them; the room along those of the first is looked for in any case."""
 MOST_CLUSTERS = 20
 """Closed corners of one piece whose way is looked for."""
 
@@ -139,14 +142,11 @@ def _together(
     """Place the pieces that are glued or nested; a box of two halves has its room only then."""
     placements, groups = place_pieces({piece.piece: piece.posed for piece in folded})
     joins = fit_across(groups, found)
+    roomless = {piece.piece for piece in folded if piece.cavity is None}
+    rooms = {name: room for group in groups for name, room in _rooms(group, roomless)}
     result: list[Folded] = []
     for piece in folded:
-        group = next((group for group in groups if piece.piece in group), None)
-        room = piece.cavity
-        if room is None and group is not None:
-            frame = frame_of(group, piece.piece)
-            patterns = {name: posed.pattern for name, (posed, _) in group.items()}
-            room = find_cavity(frame) or find_glued_pocket(piece.piece, frame, patterns)
+        room = piece.cavity or rooms.get(piece.piece)
         own = (*piece.joins, *joins.get(piece.piece, ()))
         place = placements.get(piece.piece)
         result.append(replace(piece, joins=own, cavity=room, placement=place))
@@ -169,6 +169,25 @@ def _together(
         )
         for piece in result
     ]
+
+
+def _rooms(group: Members, roomless: Collection[str]) -> Iterator[tuple[str, Cavity | None]]:
+    """For pieces without a room of their own, the one that their group has, in their frame."""
+    names = [name for name in group if name in roomless]
+    if not names:
+        return
+    patterns = {name: posed.pattern for name, (posed, _) in group.items()}
+    first, *_ = group
+    shared = find_cavity(frame_of(group, first))
+    few = sum(len(pattern.panels) for pattern in patterns.values()) <= MOST_PANELS
+    for name in names:
+        frame = frame_of(group, name)
+        back = np.linalg.inv(group[name][1]) @ group[first][1]
+        if is_square(back):
+            room = None if shared is None else carried(shared, back)
+        else:
+            room = find_cavity(frame) if few else None
+        yield name, room or find_glued_pocket(name, frame, patterns)
 
 
 def _with_way(place: Placement | None, ways: Mapping[str, Triple | None]) -> Placement | None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 import pytest
 
+from booklet.fold.cavity import Cavity, carried, is_square
 from booklet.fold.prove import Folded
 from booklet.problem import Problem
 from tests.folding import proved, told
@@ -140,3 +142,33 @@ def test_contents_lie_in_a_box_of_two_halves(flat: Callable[[str], Any]) -> None
     assert not found
     [fit] = folded["two"].contents
     assert fit.fits and fit.spare == pytest.approx((60 - THICK - 59, 1, 25 - THICK - 24))
+
+
+def test_a_room_is_the_same_from_either_frame() -> None:
+    """A quarter turn and upside down: sides change places, and so do their walls."""
+    room = Cavity((10.0, 20.0, 5.0), (0.0, 0.0, 0.0), (10.0, 20.0, 5.0), (True,) * 5 + (False,))
+    turn = np.array([[0, 1, 0, 2], [1, 0, 0, 3], [0, 0, -1, 4], [0, 0, 0, 1]], dtype=float)
+    assert is_square(turn)
+    other = carried(room, turn)
+    assert other.inside == (20.0, 10.0, 5.0)
+    assert (other.low, other.high) == ((2.0, 3.0, -1.0), (22.0, 13.0, 4.0))
+    assert other.walls == (True, True, True, True, False, True)
+    assert carried(other, np.linalg.inv(turn)) == room
+    slanted = np.eye(4)
+    slanted[:2, :2] = [[0.8, -0.6], [0.6, 0.8]]
+    assert not is_square(slanted)
+
+
+def test_many_pieces_on_each_other_are_placed_in_time(flat: Callable[[str], Any]) -> None:
+    """The work grows with the pieces, and not with their number times all panels."""
+    text = '[[piece]]\nid = "p0"\nstock = "card"\ncolumns = [80]\nrows = [80]\nmap = ["face"]\n'
+    for k in range(1, 71):
+        text += (
+            f'[[piece]]\nid = "p{k}"\nstock = "card"\ncolumns = [10, 30, 10]\nrows = [30]\n'
+            'map = ["ta face tb"]\nroot = "face"\n' + join("face", f"p{k - 1}.face")
+        )
+    made = flat(text)
+    start = time.process_time()
+    folded, _ = proved(made)
+    assert time.process_time() - start < 3.0
+    assert all(folded[f"p{k}"].placement is not None for k in range(1, 71))
