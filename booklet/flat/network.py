@@ -246,6 +246,10 @@ def _nearest(segment: Segment, point: Point) -> float:
         dx, dy = x1 - x0, y1 - y0
         share = ((point[0] - x0) * dx + (point[1] - y0) * dy) / (dx * dx + dy * dy)
         return min(1.0, max(0.0, share))
+    # Most segments meet at their ends, and a search along a curve takes long.
+    for t, end in ((0.0, cubic[0]), (1.0, cubic[3])):
+        if math.dist(end, point) <= SAME_MM:
+            return t
     steps = 4 * steps_of(cubic) + 8
     best = min(range(steps + 1), key=lambda k: math.dist(at(cubic, k / steps), point))
     low, high = max(0, best - 1) / steps, min(steps, best + 1) / steps

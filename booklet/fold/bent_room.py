@@ -117,12 +117,10 @@ def _slope(face: Floats) -> Floats | None:
 
 def _tallest(floor: Floats, roof: Floats) -> tuple[int, int, float, float] | None:
     """The stretch of rays with the largest area between floor and roof; None without room."""
-    best: tuple[float, int, int, float, float] | None = None
-    for k in range(GRID):
-        bottom = np.maximum.accumulate(floor[k:])
-        top = np.minimum.accumulate(roof[k:])
-        room = np.arange(len(bottom)) * np.where(np.isfinite(top - bottom), top - bottom, -1.0)
-        m = int(np.argmax(room))
-        if room[m] > 0 and (best is None or room[m] > best[0]):
-            best = float(room[m]), k, k + m, float(bottom[m]), float(top[m])
-    return None if best is None else best[1:]
+    first, last = np.arange(GRID)[:, None], np.arange(GRID)[None, :]
+    bottom = np.maximum.accumulate(np.where(last >= first, floor, -np.inf), axis=1)
+    top = np.minimum.accumulate(np.where(last >= first, roof, np.inf), axis=1)
+    high = top - bottom
+    room = (last - first) * np.where(np.isfinite(high), high, 0.0)
+    k, m = divmod(int(np.argmax(room)), GRID)
+    return (k, m, float(bottom[k, m]), float(top[k, m])) if room[k, m] > 0 else None
