@@ -24,6 +24,7 @@ from booklet.flat.thin import check_thin
 from booklet.fold.prove import Folded, Orders, prove, thickness_of
 from booklet.limits import Limits
 from booklet.measure.bounded import check_limits
+from booklet.measure.facts import check_facts
 from booklet.measure.form import expand_forms, without_pieces
 from booklet.measure.reround import Reround
 from booklet.measure.resolve import Scope, resolve
@@ -290,6 +291,7 @@ def _build(
     if not check_limits(project, scope, found):
         # What goes beyond its limits makes no sense flat or folded: one reason is enough.
         project = without_pieces(project)
+    check_facts(project, scope, found)
     printer = Printer(scope.units, scope.ruler)
     patterns = _patterns(project, scope, found)
     mats = mat_layers(project.mats, patterns, scope, found)

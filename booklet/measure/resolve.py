@@ -94,7 +94,7 @@ class Scope:
                 raise _too_long(written.value, longest)
             zero_allowed = allow_zero if allow_zero is not None else not positive
             if (positive and value < 0) or (value == 0 and not zero_allowed):
-                raise _not_positive(written.value, value)
+                raise _not_positive(written.value, value, zero_allowed)
             if positive and 0 < value < SHORTEST_MM:
                 raise _too_short(written.value)
         except Unfinished:
@@ -295,10 +295,12 @@ def _too_short(raw: Raw) -> FormulaError:
     )
 
 
-def _not_positive(raw: Raw, value: Fraction) -> FormulaError:
+def _not_positive(raw: Raw, value: Fraction, zero_allowed: bool) -> FormulaError:
     what = "zero" if value == 0 else "negative"
+    least = "this must be zero or more" if zero_allowed else "a size must be above zero"
+    wanted = "of zero or more" if zero_allowed else "above zero"
     return FormulaError(
         "size-not-positive",
-        f'"{shown(raw)}" is {what} ({float(value):g} mm), and a size must be above zero',
-        "Write a length above zero, or check the formula.",
+        f'"{shown(raw)}" is {what} ({float(value):g} mm), and {least}',
+        f"Write a length {wanted}, or check the formula.",
     )
