@@ -6,8 +6,10 @@ points and shapes are float millimetres, x to the right and y up from the blank'
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from shapely.geometry import Polygon
 
@@ -161,12 +163,14 @@ class Pattern:
         """The panels that are folded in the end."""
         return frozenset(hinge.panel for hinge in self.hinges if hinge.folds)
 
+    @cached_property
+    def by_name(self) -> Mapping[str, Panel]:
+        """The panels by name, for the many places that look one up."""
+        return {panel.name: panel for panel in self.panels}
+
     def panel(self, name: str) -> Panel:
         """The panel of that name; KeyError when there is none."""
-        for panel in self.panels:
-            if panel.name == name:
-                return panel
-        raise KeyError(name)
+        return self.by_name[name]
 
 
 def meeting_of(pattern: Pattern, tab: str, to: str) -> frozenset[str]:

@@ -32,7 +32,7 @@ def find_panel(
 ) -> Reference | None:
     """`piece.panel`, or `panel` alone where the home piece or only one piece has it."""
     piece, dot, name = written.value.rpartition(".")
-    owners = [p.id for p in patterns if any(panel.name == name for panel in p.panels)]
+    owners = [p.id for p in patterns if name in p.by_name]
     if dot:
         if piece in owners:
             return piece, name

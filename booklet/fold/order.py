@@ -118,6 +118,9 @@ def _own(
     own: list[tuple[str, Written[str]]] = []
     silent: list[Problem] = []
     for written in names:
+        piece, _, name = written.value.rpartition(".")
+        if name not in pattern.by_name or piece not in ("", pattern.id):
+            continue  # most names of a large project: they are another piece's
         where = find_panel(written, patterns, silent)
         if where is not None and where[0] == pattern.id:
             own.append((where[1], written))

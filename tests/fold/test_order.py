@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from typing import Any
 
-from booklet.fold.order import Collision
+from booklet.fold.order import Collision, printed_steps
 from booklet.fold.prove import Folded
 from booklet.problem import Problem
 from tests.folding import proved
@@ -265,3 +266,21 @@ def test_what_closes_is_not_folded_with_what_it_closes_on(flat: Callable[[str], 
     shut = '[[closure]]\nkind = "ribbon"\non = "folder.left"\nmeets = "folder.right"\n'
     folder, _ = run(flat, text + shut)
     assert folder.order.steps == (("right",), ("left",))
+
+
+def test_the_names_of_many_steps_are_looked_up_in_time(flat: Callable[[str], Any]) -> None:
+    """Each piece looks for its own among them, and not through all panels for each."""
+    wide = [f"a{k}" for k in range(1, 20)]
+    text = "".join(
+        f'[[piece]]\nid = "p{p}"\nstock = "card"\ncolumns = {[10] * 20}\nrows = [30]\n'
+        f'map = ["base {" ".join(wide)}"]\nroot = "base"\n'
+        for p in range(40)
+    )
+    text += steps(*(" ".join(f"p{p}.{name}" for name in wide) for p in range(40)))
+    made = flat(text)
+    start = time.process_time()
+    found: list[Problem] = []
+    told = [printed_steps(made.project, made.patterns, one, found) for one in made.patterns]
+    assert time.process_time() - start < 1.0
+    assert not found
+    assert all(own is not None and own[0].panels == tuple(wide) for own in told)
