@@ -79,7 +79,9 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     if model.others:
         facts = [("Sizes", _size_names(model)), *facts]
     elif model.patterns:
-        facts = [("Blank", model.printer.size(model.patterns[0].blank)), *facts]
+        largest = max((p.blank for p in model.patterns), key=lambda blank: blank[0] * blank[1])
+        name = "Blank" if len(model.patterns) == 1 else "Largest blank"
+        facts = [(name, model.printer.size(largest)), *facts]
     if model.size is not None and not model.others:
         facts = [("Size", model.size.name), *facts]
     if project.minutes:
@@ -92,7 +94,7 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     width = paper.measure / max(4, len(facts))
     for name, value in facts:
         lines = sheet.set([name], scale.SMALL, x, top, "grey")
-        room = width * (1.45 if name in ("Blank", "Sizes") else 0.85) - 4
+        room = width * (1.45 if name in ("Blank", "Largest blank", "Sizes") else 0.85) - 4
         words = wrap(value, scale.TEXT, room, faces)
         lines += sheet.set(words, scale.TEXT, x, top - 4.4)
         sheet.add(Role("paragraph"), *lines)

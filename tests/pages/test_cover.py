@@ -11,6 +11,7 @@ from booklet.pages.handout import handout
 from booklet.pages.page import Line, Page
 from booklet.pages.pattern import pattern
 from booklet.stages import Model, check_file
+from tests.folding import started
 
 PROJECTS = Path(__file__).resolve().parents[2] / "projects"
 HARVEST = PROJECTS / "harvest-tray" / "harvest-tray.toml"
@@ -41,3 +42,15 @@ def test_covers_say_what_an_edition_is_for() -> None:
     assert "In large print" in large and "In large print" not in usual
     for text in (large, usual):
         assert "Name" in text and "Harvest table morning" in text
+
+
+def test_of_several_pieces_the_cover_gives_the_largest_blank(tmp_path: Path) -> None:
+    """One size beside "2 pieces" would else be taken for that of both."""
+    faces = load_faces()
+    said = {"tray": "Blank 13", "tray_with_lid": "Largest blank 13"}
+    for form, start in said.items():
+        model = started(tmp_path, "--form", form, "--inside", "90x60x20mm")
+        cover = handout(model, PAPERS["a4"], faces).pages[0]
+        assert start in words(cover)
+        assert ("Largest" in words(cover)) == (len(model.patterns) > 1)
+        (tmp_path / "new.toml").unlink()
