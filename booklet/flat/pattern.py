@@ -158,7 +158,7 @@ class Pattern:
         """Width and height of the blank in mm."""
         return sum(self.columns, Fraction(0)), sum(self.rows, Fraction(0))
 
-    @property
+    @cached_property
     def folding(self) -> frozenset[str]:
         """The panels that are folded in the end."""
         return frozenset(hinge.panel for hinge in self.hinges if hinge.folds)

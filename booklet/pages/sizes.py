@@ -7,7 +7,8 @@ with only those pieces and mats that no earlier size has alike.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import shapely
@@ -163,7 +164,8 @@ def _differing(model: Model) -> list[tuple[str, list[str]]]:
 def _cells(model: Model, sentences: bool) -> dict[str, str]:
     """What the table says of one size, by row; with `sentences` also what steps send here for."""
     printer = model.printer
-    names = {pattern.id: pattern.name for pattern in model.patterns}
+    names = _told_apart({pattern.id: pattern.name for pattern in model.patterns})
+    mats = _told_apart({mat.id: mat.name for mat in model.mats})
     # What only follows from these has a name for formulas, and shows in what is cut and scored.
     chosen = {name for one in model.project.sizes for name in one.measures}
     measures = model.scope.measures.items()
@@ -174,11 +176,11 @@ def _cells(model: Model, sentences: bool) -> dict[str, str]:
                 mm = model.scope.length(Written(formula, step.place), [])
                 if mm is not None:
                     cells.setdefault(_spoken(formula), printer.both(mm))
-    cells |= {f"{p.name}: blank": printer.size(p.blank) for p in model.patterns}
+    cells |= {f"{names[p.id]}: blank": printer.size(p.blank) for p in model.patterns}
     for folded in model.folded:
         if folded.cavity is not None and not folded.cavity.pocket:
             cells[f"{names[folded.piece]}: inside"] = printer.roughly(folded.cavity.inside)
-    cells |= {f"{mat.name}: size": printer.size(mat.size) for mat in model.mats}
+    cells |= {f"{mats[mat.id]}: size": printer.size(mat.size) for mat in model.mats}
     cells |= {f"How many {item.name}": str(item.count) for item in model.project.contents}
     stocks = {stock.id.value: stock.name for stock in model.project.stocks}
     cells |= {f"Sheets of {stocks[p.stock]}, for one": f"{p.needed}" for p in model.plan_for(1)}
@@ -186,6 +188,12 @@ def _cells(model: Model, sentences: bool) -> dict[str, str]:
         if line.amount is not None:
             cells[line.name] = amount_text(line.amount, line.unit, printer)
     return cells
+
+
+def _told_apart(names: Mapping[str, str]) -> dict[str, str]:
+    """Names by id, each with its id behind it where another has the same name."""
+    many = Counter(names.values())
+    return {id_: name if many[name] == 1 else f"{name} ({id_})" for id_, name in names.items()}
 
 
 def _spoken(formula: str) -> str:

@@ -281,8 +281,11 @@ def _creased(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ..
 
 def _moving(panels: Sequence[Reference], model: Model) -> tuple[Reference, ...]:
     """Those of the panels that fold in any size; the proof has told the maker of the others."""
-    moving = {(p.id, name) for one in model.sizes for p in one.patterns for name in p.folding}
-    return tuple(panel for panel in panels if panel in moving)
+    return tuple(
+        (piece, name)
+        for piece, name in panels
+        if any(p.id == piece and name in p.folding for one in model.sizes for p in one.patterns)
+    )
 
 
 def _panels(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:
