@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
 from booklet.fold.join import landing, reach, shared_area
+from booklet.fold.join import meets as lies_against
 from booklet.fold.pose import Posed
 from booklet.measure.resolve import Scope
 from booklet.measure.tolerance import TOUCH_MM
@@ -73,7 +74,7 @@ def _nearest(posed: Posed, on: str) -> tuple[str, str] | None:
     """The panel that shares most with `on`, where the file names none."""
     best, most = None, 0.0
     for name in posed.panels:
-        if name == on:
+        if name == on or not lies_against(posed, on, name):
             continue
         shape = _shared(posed, on, name)
         if shape is not None and shape.area > most:

@@ -1,7 +1,7 @@
 """What a project calls for of one supply, whichever way it is used.
 
-In: a supply, and the patterns, folded pieces, mats and closures that may use it. Out: a `Need`, or
-None where nothing tells how much.
+In: a supply, and the patterns, mats and closures that may use it, with what these wrap. Out: a
+`Need`, or None where nothing tells how much.
 """
 
 from __future__ import annotations
@@ -12,17 +12,14 @@ from types import MappingProxyType
 from typing import Final
 
 from booklet.flat.pattern import MatLayer, Pattern
-from booklet.flat.reference import find_panel
-from booklet.fold.prove import Folded
 from booklet.measure.resolve import Scope
-from booklet.problem import Problem
 from booklet.read.closure import Closure
 from booklet.read.project import Project
 from booklet.read.supply import Supply
 from booklet.stock.adhesive import Need, adhesive_need
 from booklet.stock.fastener import BUTTON, is_single, pairs, singles, takes, takes_string
 from booklet.stock.quantity import Quantity
-from booklet.stock.wrap import wrap_length
+from booklet.stock.wrap import Wrap
 
 _WRAPS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
     {
@@ -47,7 +44,7 @@ def need_of(
     project: Project,
     patterns: Sequence[Pattern],
     mats: Sequence[MatLayer],
-    folded: Sequence[Folded],
+    wraps: Sequence[Wrap],
     scope: Scope,
 ) -> Need | None:
     """What the whole project takes of one supply, all copies of each piece counted.
@@ -56,7 +53,7 @@ def need_of(
     """
     length = _sum(
         adhesive_need(supply, project, patterns, mats, scope),
-        _wrap_need(supply, project, patterns, folded),
+        _wrap_need(supply, project, wraps),
     )
     if length is not None:
         return length
@@ -67,25 +64,18 @@ def need_of(
     return Need(Quantity(Fraction(count), ""), "") if count else None
 
 
-def _wrap_need(
-    supply: Supply, project: Project, patterns: Sequence[Pattern], folded: Sequence[Folded]
-) -> Need | None:
+def _wrap_need(supply: Supply, project: Project, wraps: Sequence[Wrap]) -> Need | None:
     """Mm of ribbon, cord, string or band for the closures that are wrapped or wound."""
-    unheard: list[Problem] = []  # a wrong panel is reported by the stage that owns closures
     total, uses = Fraction(0), []
-    for closure in project.closures:
-        if closure.kind not in _WRAPS or is_single(supply):
+    for wrap in wraps:
+        if is_single(supply) or not _wraps(wrap.closure, supply, project):
             continue
-        if not _wraps(closure, supply, project):
-            continue
-        on = find_panel(closure.on, patterns, unheard)
-        meets = find_panel(closure.meets, patterns, unheard) if closure.meets else None
-        length = wrap_length(closure.kind, on, meets, folded) if on is not None else None
-        if on is None or length is None:
+        if wrap.length is None:
             return None
-        total += length * next(pattern.count for pattern in patterns if pattern.id == on[0])
-        between = closure.kind == BUTTON and meets is not None
-        uses.append("round two buttons" if between else f"once round, {_WITH[closure.kind]}")
+        total += wrap.length
+        uses.append(
+            "round two buttons" if wrap.between else f"once round, {_WITH[wrap.closure.kind]}"
+        )
     return Need(Quantity(total, "mm"), ", and ".join(dict.fromkeys(uses))) if uses else None
 
 

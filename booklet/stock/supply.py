@@ -21,6 +21,7 @@ from booklet.read.supply import Supply
 from booklet.stock.batch import Batch
 from booklet.stock.need import need_of
 from booklet.stock.quantity import Quantity, read_quantity, share
+from booklet.stock.wrap import wraps_of
 
 AUTO = "auto"
 
@@ -67,12 +68,13 @@ def supply_list(
     """
     whole = len(patterns) == len(project.pieces) and len(mats) == len(project.mats)
     lines = []
+    wraps = wraps_of(project.closures, patterns, folded) if whole else ()
     for supply in project.supplies:
         if supply.amount.value != AUTO:
             amount = read_quantity(supply.amount, supply.unit, scope, "amount-unreadable", found)
             lines.append(_line(supply, amount, False, "", scope, found, batch))
             continue
-        need = need_of(supply, project, patterns, mats, folded, scope) if whole else None
+        need = need_of(supply, project, patterns, mats, wraps, scope) if whole else None
         if whole and need is None:
             found.append(_not_known(supply))
         # Without the whole pattern no amount is better than too little.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from fractions import Fraction
 from pathlib import Path
 
@@ -9,8 +10,10 @@ import pytest
 
 from booklet.problem import Problem
 from booklet.stages import check_file
-from booklet.stock.supply import SupplyLine
+from booklet.stock.batch import batch_of
+from booklet.stock.supply import SupplyLine, supply_list
 from booklet.stock.wrap import ALLOWANCE, BETWEEN
+from tests.folding import flat_project, proved
 
 BOX = """
 [project]
@@ -168,3 +171,26 @@ def test_a_belly_band_takes_a_strip_as_long_as_it_is_wide(tmp_path: Path) -> Non
     band, tape = model.supplies
     assert band.amount == 2 * (ROUND_UPRIGHT + ALLOWANCE["belly_band"])
     assert (tape.amount, tape.note) == (70, "across 2 bands")
+
+
+def test_closures_are_measured_once_for_all_supplies(tmp_path: Path) -> None:
+    """Ribbons of many names could each go round each closure: the way round is the same."""
+    names = [f"s{k}" for k in range(60)]
+    text = (
+        f'[[piece]]\nid = "book"\nstock = "card"\ncolumns = {[10] * 60}\nrows = [60]\n'
+        f'map = ["{" ".join(names)}"]\nroot = "s0"\n[piece.folds]\n'
+        + "".join(f"{name} = {20 if k % 2 else -20}\n" for k, name in enumerate(names[1:]))
+        + "".join(f'[[closure]]\nkind = "ribbon"\non = "{name}"\n' for name in names)
+    )
+    text += "".join(
+        f'[[supply]]\nid = "ribbon{k}"\nname = "Ribbon {k}"\nkind = "trimming"\namount = "auto"\n'
+        for k in range(30)
+    )
+    made = flat_project(text, tmp_path)
+    folded, _ = proved(made)
+    start = time.process_time()
+    lines = supply_list(
+        made.project, made.patterns, (), made.scope, [], batch_of(None), tuple(folded.values())
+    )
+    assert time.process_time() - start < 2.0
+    assert len({line.amount for line in lines}) == 1 and lines[0].amount
