@@ -76,7 +76,8 @@ def words(text: str) -> Iterator[Word]:
     first = True
     while at < len(text):
         letter = text[at]
-        if letter.upper() not in ARGUMENTS:
+        # Some letters of other scripts have a capital in ASCII.
+        if not letter.isascii() or letter.upper() not in ARGUMENTS:
             raise _unread(text, at, "a command letter (M L H V C S Q T A Z)")
         if first and letter not in "Mm":
             raise PathError(
