@@ -34,6 +34,8 @@ SHEET = 1_000_000
 CHOICES = 4
 """A choice may take this part of the steps that are left, and so may the greedy layouts."""
 
+FIRST_PASSES = 4
+"""Passes of sheet after sheet before the bound is looked at more closely."""
 STEADY = 3
 """Prices start three quarters of the way back to the best known."""
 
@@ -131,11 +133,14 @@ def fewest_sheets(
     if not strip:
         _generate(case, exact=False)
     plan = _better(case, plan)
-    if _open(case, plan):
-        plan = _better(case, _one_after_another(case, plan, limits.passes, 2))
-    if _open(case, plan):
-        _generate(case, exact=True)
-        plan = _better(case, plan)
+    # Where the bound is one too low no pass can reach it, and exact layouts soon raise it; where
+    # they take long, passes come on a good plan sooner. So each has its turn, then the rest.
+    for passes, share in ((FIRST_PASSES, 4), (limits.passes, 1)):
+        if _open(case, plan):
+            plan = _better(case, _one_after_another(case, plan, passes, 2))
+        if _open(case, plan):
+            _generate(case, exact=True, share=share)
+            plan = _better(case, plan)
     return _finished(case, _settle(case, plan))
 
 
@@ -190,8 +195,8 @@ def yield_of(w: int, h: int, blank: Blank, limits: Work, strip: int = 0) -> tupl
     return found.best, found.bound
 
 
-def _generate(case: _Case, exact: bool) -> None:
-    """Add layouts worth more than a sheet, until there are none.
+def _generate(case: _Case, exact: bool, share: int = 1) -> None:
+    """Add layouts worth more than a sheet, until there are none or that share of the steps is spent.
 
     Prices leap from round to round. Between them and the prices with the best bound so far they are
     steadier and the layouts found are better (a smoothing after Wentges, International Transactions
@@ -202,8 +207,9 @@ def _generate(case: _Case, exact: bool) -> None:
     for known in case.pool:
         master.add(known)
     steady = STEADY
+    until = case.spent + case.left // share
     for _ in range(case.limits.rounds):
-        if not case.left:
+        if not case.left or case.spent > until:
             return
         fraction, found = master.solve()
         prices = case.blend([max(0, int(price * SHEET)) for price in found], steady)
