@@ -196,7 +196,7 @@ def yield_of(w: int, h: int, blank: Blank, limits: Work, strip: int = 0) -> tupl
 
 
 def _generate(case: _Case, exact: bool, share: int = 1) -> None:
-    """Add layouts worth more than a sheet, until there are none or that share of the steps is spent.
+    """Add layouts worth more than a sheet; `share`: one in so many of the steps left.
 
     Prices leap from round to round. Between them and the prices with the best bound so far they are
     steadier and the layouts found are better (a smoothing after Wentges, International Transactions
