@@ -31,7 +31,7 @@ from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
 from booklet.fold.best_view import VIEWPOINTS, best_sight
 from booklet.fold.face import Face, Hinge, Loop, Point3
-from booklet.fold.hidden import Sight, see
+from booklet.fold.hidden import Glance, Sight, see
 from booklet.fold.pose import Posed
 from booklet.fold.touch import Side
 from booklet.fold.view import View, placed, turned_over
@@ -174,24 +174,29 @@ def stage(
 
 def _bent_sight(faces: Sequence[Face], view: View, shown: Shown) -> Sight:
     """Bent paper from this place, or from where what moves is seen if it bows out of sight here."""
-    here = see(faces, view)
-    if not shown.folding or _least_seen(here, shown.folding) >= FAIR:
-        return here
+    here = Glance(faces, view)
+    parts = [[i for i, f in enumerate(faces) if _panel_of(f) == name] for name in shown.folding]
+    if not parts or _least_seen(here, faces, parts) >= FAIR:
+        return here.sight()
     places = TURNED if shown.turned else VIEWPOINTS
     for place in places:
-        sight = see(faces, place) if place != view else here
-        if _least_seen(sight, shown.folding) >= FAIR:
-            return sight
-    return here
+        glance = Glance(faces, place)
+        if place != view and _least_seen(glance, faces, parts) >= FAIR:
+            return glance.sight()
+    return here.sight()
 
 
-def _least_seen(sight: Sight, panels: Sequence[str]) -> float:
+def _panel_of(face: Face) -> str:
+    """The panel that a face is a strip of."""
+    return face.id.partition("~")[0]
+
+
+def _least_seen(glance: Glance, faces: Sequence[Face], panels: Sequence[Sequence[int]]) -> float:
     """The share of its area that appears of the panel that is seen least, all its strips taken."""
     shares = []
-    for name in panels:
-        parts = [seen for seen in sight.seen if seen.face.id.partition("~")[0] == name]
-        area = sum(seen.face.area for seen in parts)
-        shares.append(sum(seen.region.area for seen in parts) / area if area else 0.0)
+    for strips in panels:
+        area = sum(faces[i].area for i in strips)
+        shares.append(sum(glance.region(i).area for i in strips) / area if area else 0.0)
     return min(shares, default=0.0)
 
 
