@@ -25,28 +25,31 @@ DEFER = (
 ROOM = 92.0
 """What the last page's words and some lines for notes need, in mm."""
 LEAST = 80.0
-"""The room in mm in which the cautions may begin below another section."""
+"""The room in mm in which cautions that fill more than a page may begin below another section."""
+HEAD = 34.0
+"""What title and first words of the cautions take, in mm."""
 
 LONG = {"in": "inches", "mm": "millimetres", "cm": "centimetres"}
 
 
 def safety(model: Model, sheet: Composer) -> None:
-    """The cautions, the worst first."""
+    """The cautions, the worst first; on one page where they fit one."""
     paper = sheet.paper
-    sheet.begin("Safety", LEAST)
+    x = paper.left + TAB
+    told = []
+    for caution in cautions(model.project):
+        words = " ".join((*caution.sentences, caution.defer))
+        text = wrap(words, scale.TEXT, paper.right - x, sheet.faces)
+        told.append((caution, text, leading(scale.STRONG) + leading(scale.TEXT) * len(text) + 2.5))
+    whole = HEAD + sum(height for _, _, height in told)
+    # Begun below another section, they would leave a word of caution alone on the next page.
+    sheet.begin("Safety", whole if whole <= paper.top - paper.bottom else LEAST)
     sheet.title("Before you start: safety")
     sheet.words(DEFER, scale.LEAD)
     sheet.skip(0.8)
-    x = paper.left + TAB
-    width = paper.right - x
-    for caution in cautions(model.project):
-        words = " ".join((*caution.sentences, caution.defer))
-        text = wrap(words, scale.TEXT, width, sheet.faces)
-        height = leading(scale.STRONG) + leading(scale.TEXT) * len(text)
-        height += 2.5
+    for caution, text, height in told:
         sheet.need(height)
-        word = caution.signal
-        head = sheet.set([word], scale.SMALL_STRONG, paper.left, sheet.y - 0.6)
+        head = sheet.set([caution.signal], scale.SMALL_STRONG, paper.left, sheet.y - 0.6)
         head += sheet.set([caution.title], scale.STRONG, x, sheet.y)
         sheet.add(Role("heading", 2), *head)
         y = sheet.y - leading(scale.STRONG)
