@@ -204,7 +204,7 @@ class Race:
         """In a line."""
         mean = math.exp(sum(math.log(ratio) for ratio in self.both) / max(1, len(self.both)))
         return (
-            f"CP-SAT: both prove {len(self.both)} (it takes {mean:.1f} times as long, geometric "
+            f"CP-SAT: both prove {len(self.both)} (it takes {mean:.2g} times as long, geometric "
             f"mean), only we {self.ours}, only CP-SAT {self.theirs}, neither {self.none}"
         )
 
@@ -233,7 +233,7 @@ def compared(answer: Answer, spent: float, ours: float) -> str:
     found = "-" if answer.sheets is None else str(answer.sheets)
     state = "proved" if answer.proved else f"bound {answer.bound}"
     more = "" if answer.proved else ">"
-    return f"{found} {state}, {spent:.1f} s, {more}{spent / ours:.1f}x"
+    return f"{found} {state}, {spent:.1f} s, {more}{spent / ours:.2g}x"
 
 
 def way(result: dict[str, Any]) -> str:
