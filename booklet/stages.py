@@ -210,17 +210,24 @@ def in_one_order(
     """
     orders = [_orders(model) for model, _ in built]
     for lead in [one for k, one in enumerate(orders) if one not in orders[:k]]:
-        shared = [
-            one if own == lead or one[0].size is None else again(one[0].size, lead)
-            for one, own in zip(built, orders, strict=True)
-        ]
-        if all(piece.order.proved for model, _ in shared for piece in model.folded):
+        shared: list[tuple[Model, list[Problem]]] = []
+        for one, own in zip(built, orders, strict=True):
+            size = one[0].size
+            shared.append(one if own == lead or size is None else again(size, lead))
+            if not _folds(shared[-1][0]):
+                break  # each size takes a build: no more of them than it takes to know
+        else:
             return shared
-    if any(not piece.order.proved for model, _ in built for piece in model.folded):
+    if not all(_folds(model) for model, _ in built):
         return built  # a size that folds in no order has its own report
     other = next(model for (model, _), own in zip(built, orders, strict=True) if own != orders[0])
     found.append(_other_order(built[0][0], other))
     return built
+
+
+def _folds(model: Model) -> bool:
+    """Whether every piece is proved to fold in its order."""
+    return all(piece.order.proved for piece in model.folded)
 
 
 def _orders(model: Model) -> Orders:
