@@ -35,6 +35,18 @@ name = "Card"
 sheet = "a4"
 thickness = "0.3 mm"
 """
+FOLDER = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = [40]
+rows = [30, 60, 50]
+map = ["flap", "back", "front"]
+root = "back"
+[piece.folds]
+flap = 180
+front = 180
+"""
 STRIP = """
 [[piece]]
 id = "strip"

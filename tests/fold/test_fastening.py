@@ -9,20 +9,8 @@ import pytest
 
 from booklet.fold.fastening import USUAL_MM, Fastening, fastenings
 from booklet.fold.pose import Posed, in_space, pose_piece
-from tests.folding import flat_project
+from tests.folding import FOLDER, flat_project
 
-FOLDER = """
-[[piece]]
-id = "folder"
-stock = "card"
-columns = [40]
-rows = [30, 60, 50]
-map = ["flap", "back", "front"]
-root = "back"
-[piece.folds]
-flap = 180
-front = 180
-"""
 TURNS = {"front": 0, "flap": 1}
 
 

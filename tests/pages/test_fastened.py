@@ -13,24 +13,16 @@ from booklet.draw.mark import Area, Label
 from booklet.draw.panel_name import points_of
 from booklet.draw.typeface import load_faces
 from booklet.pages.shot import Flat, Folded, Stage
-from tests.folding import model_in, model_of, stage_of, started
+from tests.folding import FOLDER, model_in, model_of, stage_of, started
 
-FOLDER = """
-[[piece]]
-id = "folder"
-stock = "card"
-columns = [40]
-rows = [30, 60, 50]
-map = ["flap", "back", "front"]
-root = "back"
-[piece.folds]
-flap = 180
-front = 180
-[[closure]]
+FASTENED = (
+    FOLDER
+    + """[[closure]]
 kind = "{kind}"
 on = "flap"
 {more}
 """
+)
 MEETS = 'meets = "front"\nsize = 8'
 
 
@@ -49,7 +41,7 @@ def seen(picture: object, kind: str) -> list[float]:
 @pytest.mark.parametrize("kind", ["hook_and_loop", "magnet"])
 def test_a_dot_is_seen_only_while_the_flap_is_open(kind: str, tmp_path: Path) -> None:
     """Both halves show in the step that puts them on, by name; shut, the flap lies over them."""
-    stage = staged(FOLDER.format(kind=kind, more=MEETS), tmp_path)
+    stage = staged(FASTENED.format(kind=kind, more=MEETS), tmp_path)
     closing = stage.steps[-1]
     assert min(seen(closing, "fixed")) > 5.0
     assert isinstance(closing, Folded)
@@ -64,7 +56,7 @@ def test_a_dot_is_seen_only_while_the_flap_is_open(kind: str, tmp_path: Path) ->
 
 def test_a_ribbon_is_on_the_shut_piece_and_on_no_picture_before(tmp_path: Path) -> None:
     """It is tied when the flap is down: nothing is wrapped while that still moves."""
-    stage = staged(FOLDER.format(kind="ribbon", more=""), tmp_path)
+    stage = staged(FASTENED.format(kind="ribbon", more=""), tmp_path)
     assert sum(seen(stage.finished[0], "wrap")) > 100.0
     assert stage.finished[0].alt.endswith("It is shut with a ribbon and a bow.")
     assert not any(seen(picture, "wrap") for picture in stage.steps if isinstance(picture, Folded))
@@ -73,7 +65,7 @@ def test_a_ribbon_is_on_the_shut_piece_and_on_no_picture_before(tmp_path: Path) 
 
 def test_buttons_are_drawn_where_they_are_fixed_and_stay_on(tmp_path: Path) -> None:
     """On the flat outside first, then on the shut piece."""
-    stage = staged(FOLDER.format(kind="button", more=MEETS), tmp_path)
+    stage = staged(FASTENED.format(kind="button", more=MEETS), tmp_path)
     (fixing,) = [one for one in stage.steps if isinstance(one, Flat) and one.show.discs]
     assert fixing.show.back and len(fixing.show.discs) == 2
     assert min(seen(stage.finished[0], "fixed")) > 5.0
@@ -98,7 +90,7 @@ def test_a_ribbon_goes_round_lid_and_tray_and_comes_off_to_open_them(tmp_path: P
 
 def test_words_on_a_flat_panel_keep_off_its_button(tmp_path: Path) -> None:
     """The name of the panel stands beside the disc."""
-    stage = staged(FOLDER.format(kind="button", more=MEETS), tmp_path)
+    stage = staged(FASTENED.format(kind="button", more=MEETS), tmp_path)
     (fixing,) = [one for one in stage.steps if isinstance(one, Flat) and one.show.discs]
     faces = load_faces()
     drawing = step_diagram(fixing.pattern, 1.0, fixing.show, True, faces, "")
