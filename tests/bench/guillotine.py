@@ -1,6 +1,6 @@
 """The planner against published cutting cases, CP-SAT and the clock: run by hand, it is no test.
 
-    python -m tests.bench.guillotine FOLDER [NAME...] [--seconds N] [--no-cp-sat]
+    python -m tests.bench.guillotine FOLDER [NAME...] [--work N] [--seconds N] [--no-cp-sat]
 
 FOLDER holds unlimited-copies.json, limited-copies.json and fewest-sheets.json; NAME is how the
 instances of interest begin. Prints instance, variant, published value, ours, whether ours is proved
@@ -17,7 +17,7 @@ import json
 import math
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import partial
 from pathlib import Path
@@ -34,13 +34,13 @@ from booklet.stock.plan_value import StockPlan
 from booklet.stock.work import Work
 from tests.stock.cut_model import Answer, fewest_by_cp_sat
 
-LONG = Work(total=60_000_000, pairs=30_000_000)
+LONG = 5
 """Published lists run to forty different blanks: five times the work that a project is given."""
 
 FILLING = 200_000_000
 """Pairs of builds for one published sheet with limited copies."""
 
-CUTS = 1_000_000
+CUTS = 300_000
 """Cuts that a model for CP-SAT may have: with more it is minutes in the making."""
 
 INCH = Fraction(254, 10)
@@ -209,13 +209,15 @@ class Race:
         )
 
 
-def sheets(case: dict[str, Any], limit: float, race: Race) -> Iterator[Line]:
+def sheets(case: dict[str, Any], work: int, limit: float, race: Race) -> Iterator[Line]:
     """A list of blanks; with a limit also CP-SAT on the same instance."""
     w, h = case["sheet"]
+    own = Work()
+    times = replace(own, total=own.total * work, pairs=own.pairs * work)
     for result in case["results"]:
         turns = result["turning"]
         blanks = [Blank(a, b, turns, n) for a, b, n in case["items"]]
-        plan, seconds = timed(partial(fewest_sheets, w, h, blanks, LONG))
+        plan, seconds = timed(partial(fewest_sheets, w, h, blanks, times))
         other = ""
         if limit:
             start = time.process_time()
@@ -246,6 +248,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
     parser.add_argument("names", nargs="*")
+    parser.add_argument("--work", type=int, default=LONG, help="times the steps of a project")
     parser.add_argument("--seconds", type=float, default=60.0)
     parser.add_argument("--no-cp-sat", action="store_true")
     options = parser.parse_args()
@@ -256,7 +259,7 @@ def main() -> int:
     kinds: tuple[tuple[str, Callable[[dict[str, Any]], Iterator[Line]]], ...] = (
         ("unlimited-copies", yields),
         ("limited-copies", fills),
-        ("fewest-sheets", lambda case: sheets(case, limit, race)),
+        ("fewest-sheets", lambda case: sheets(case, options.work, limit, race)),
     )
     lines: list[Line] = []
     for file, solve in kinds:
