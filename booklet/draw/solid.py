@@ -285,7 +285,7 @@ def _line_marks(lines: Sequence[SightLine], scene: Scene, scale: float) -> list[
         points = [(x * scale, y * scale) for x, y in line.points]
         if line.kind == "silhouette":
             rings.append(Stroke(polyline(points[:-1], closed=True), STYLES["silhouette"]))
-        elif line.kind != "hidden" and line.style != SMOOTH:
+        else:
             style = STYLES.get(line.style, "hair")
             if line.kind == "outline" and {skins[f].edge for f in line.faces} == {"hair"}:
                 style = "hair"

@@ -2,8 +2,8 @@
 
 In: the visible regions of the faces and the hinges between them. Out: lines in the picture plane
 (mm), each of one kind: silhouette (beyond it lies no paper), outline (an edge of paper in front of
-other paper, or a fold of which only one side is seen), fold (both panels beside it are seen),
-hidden (covered).
+other paper, or a fold of which only one side is seen), fold (both panels beside it are seen).
+What is covered, and where a bent panel runs on smoothly, has no line.
 
 An edge is seen where the strip just inside its face is part of that face's visible region. So
 lines follow from the regions and cannot disagree with them.
@@ -23,11 +23,11 @@ from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.path import Point
 from booklet.fold.edges import Edge, edges_of
-from booklet.fold.face import Face, Hinge, Point3
+from booklet.fold.face import SMOOTH, Face, Hinge, Point3
 from booklet.fold.hidden import Sight
 from booklet.measure.tolerance import TOUCH_MM
 
-LineKind: TypeAlias = Literal["silhouette", "outline", "fold", "hidden"]
+LineKind: TypeAlias = Literal["silhouette", "outline", "fold"]
 Span: TypeAlias = tuple[float, float]
 
 INSIDE = TOUCH_MM / 4
@@ -62,7 +62,7 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
         for polygon in getattr(figure, "geoms", [figure])
         for ring in ([polygon.exterior, *polygon.interiors] if not polygon.is_empty else [])
     ]
-    edges = edges_of(faces)
+    edges = _edges(sight)
     shown = [(sight.view.project(edge.start), sight.view.project(edge.end)) for edge in edges]
     sides = _sides(edges, shown, sight)
     strips = _strips(edges, shown, sides, sight)
@@ -72,12 +72,21 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
         ids = tuple(faces[owner].id for owner in edge.owners)
         folds = _folds(side, faces, styles)
         for kind, style, span in _kinds(spans, folds):
+            if style == SMOOTH:
+                continue
             found.append((kind, style, ids))
             straight.append((_between(start, end, span[0]), _between(start, end, span[1])))
     for index, points in _off_band(straight, band):
         kind, style, ids = found[index]
         lines.append(SightLine(kind, points, ids, style))
     return tuple(lines)
+
+
+def _edges(sight: Sight) -> list[Edge]:
+    """The edges of the faces that are seen or seen edge-on: no other can show."""
+    at = [i for i, s in enumerate(sight.seen) if s.surface.edge_on or not s.region.is_empty]
+    edges = edges_of([sight.seen[i].face for i in at])
+    return [Edge(e.start, e.end, tuple(at[owner] for owner in e.owners)) for e in edges]
 
 
 def _figure(sight: Sight) -> Polygon | MultiPolygon:
@@ -220,7 +229,9 @@ def _gaps(spans: Iterable[Span]) -> list[Span]:
 def _kinds(
     spans: dict[int, list[Span]], folds: Sequence[tuple[tuple[int, int], str]]
 ) -> list[tuple[LineKind, str, Span]]:
-    """An edge cut into spans of one kind each; `folds` holds the owners that are hinged there."""
+    """The seen parts of an edge, each of one kind; `folds` holds the owners hinged there."""
+    if not any(spans.values()):
+        return []
     marks = sorted(
         {0.0, 1.0, *(min(1.0, max(0.0, t)) for s in spans.values() for x in s for t in x)}
     )
@@ -228,12 +239,14 @@ def _kinds(
     for span in pairwise(marks):
         middle = (span[0] + span[1]) / 2
         seen = {who for who, parts in spans.items() if any(lo < middle < hi for lo, hi in parts)}
-        kind: LineKind = "outline" if seen else "hidden"
+        if not seen:
+            continue
+        kind: LineKind = "outline"
         style: str = kind
         made = next((style for owners, style in folds if seen.issuperset(owners)), None)
         if made is not None:
             kind, style = "fold", made
-        if result and result[-1][:2] == (kind, style):
+        if result and result[-1] == (kind, style, (result[-1][2][0], span[0])):
             result[-1] = (kind, style, (result[-1][2][0], span[1]))
         else:
             result.append((kind, style, span))

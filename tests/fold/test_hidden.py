@@ -137,7 +137,7 @@ def test_of_a_closed_box_three_faces_are_seen() -> None:
     lines = sight_lines(sight, [Hinge("near", "right")])
     assert [line.kind for line in lines if line.kind == "fold"] == ["fold"]
     assert sum(line.kind == "outline" for line in lines) == 2
-    assert sum(line.kind == "hidden" for line in lines) == 3
+    assert len(lines) == 4
     (ring,) = [line for line in lines if line.kind == "silhouette"]
     assert len(ring.points) == 7
     assert shapely.Polygon(ring.points).area == pytest.approx(sum(areas(sight).values()), abs=0.01)
@@ -147,8 +147,8 @@ def test_edges_behind_a_face_that_they_touch_are_hidden() -> None:
     """A divider that stands on the floor does not show through it from below."""
     divider = Face("divider", ((2, 5, 0), (8, 5, 0), (8, 5, 6), (2, 5, 6)))
     sight = see((sheet("floor", 0, 0, 0), divider), placed(0, -60))
-    kinds = [line.kind for line in sight_lines(sight) if "divider" in line.faces]
-    assert set(kinds) == {"hidden"}
+    assert not [line for line in sight_lines(sight) if "divider" in line.faces]
+    assert len(sight_lines(sight)) == 1
 
 
 def test_a_fold_shows_thin_only_where_both_panels_are_seen() -> None:
