@@ -6,7 +6,7 @@ that two panels share is one.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TypeAlias
@@ -51,22 +51,16 @@ def edges_of(faces: Sequence[Face]) -> list[Edge]:
     lengths = np.linalg.norm(b - a, axis=1)
     long = np.flatnonzero(lengths > TOUCH_MM)
     a, b, along = a[long], b[long], (b[long] - a[long]) / lengths[long, None]
-    own = [owners[index] for index in long]
-    beside = _on_one_line(a, b, along)
+    at = long.tolist()
     result: list[Edge] = []
-    done = np.zeros(len(long), dtype=bool)
-    for first, others in enumerate(beside):
-        if done[first]:
+    for line in _lines(a, b, along):
+        first = line[0]
+        if len(line) == 1:
+            result.append(Edge(starts[at[first]], ends[at[first]], (owners[at[first]],)))
             continue
-        rest = [other for other in others if not done[other]]
-        if not rest:
-            result.append(Edge(starts[long[first]], ends[long[first]], (own[first],)))
-            continue
-        line = [first, *rest]
-        done[line] = True
         s = ((a[line] - a[first]) @ along[first]).tolist()
         e = ((b[line] - a[first]) @ along[first]).tolist()
-        spans = [(min(t), max(t), own[i]) for i, *t in zip(line, s, e, strict=True)]
+        spans = [(min(t), max(t), owners[at[i]]) for i, *t in zip(line, s, e, strict=True)]
         result += [
             Edge(_point(a[first] + along[first] * lo), _point(a[first] + along[first] * hi), who)
             for lo, hi, who in _shared(spans)
@@ -74,8 +68,9 @@ def edges_of(faces: Sequence[Face]) -> list[Edge]:
     return result
 
 
-def _on_one_line(a: Floats, b: Floats, along: Floats) -> list[list[int]]:
-    """For each edge from a to b those on its line that reach it, over others of them if need be.
+def _lines(a: Floats, b: Floats, along: Floats) -> list[list[int]]:
+    """Each edge from a to b once, together with those on its line that it overlaps, or that those
+    overlap, and so on; sorted.
 
     Only edges that overlap have parts in common, and a tree of their boxes finds these in bulk: a
     panel with hundreds of round holes has ten thousand edges.
@@ -86,10 +81,17 @@ def _on_one_line(a: Floats, b: Floats, along: Floats) -> list[list[int]]:
     keep = turned > PARALLEL
     first, second = first[keep], second[keep]
     keep = _on_line(a, b, along, first, second)
-    beside: list[list[int]] = [[] for _ in range(len(a))]
+    beside: dict[int, list[int]] = {}
     for i, j in zip(first[keep].tolist(), second[keep].tolist(), strict=True):
-        beside[i].append(j)
-    return [_reached(first, beside, a, b, along) for first in range(len(a))]
+        beside.setdefault(i, []).append(j)
+    found: list[list[int]] = []
+    done: set[int] = set()
+    for one in range(len(a)):
+        if one not in done:
+            line = [i for i in _reached(one, beside, a, b, along) if i not in done]
+            found.append([one, *line])
+            done.update(line)
+    return found
 
 
 def _near(a: Floats, b: Floats) -> tuple[Indices, Indices]:
@@ -114,12 +116,14 @@ def _on_line(a: Floats, b: Floats, along: Floats, first: Indices, second: Indice
 
 
 def _reached(
-    first: int, beside: Sequence[Sequence[int]], a: Floats, b: Floats, along: Floats
+    first: int, beside: Mapping[int, Sequence[int]], a: Floats, b: Floats, along: Floats
 ) -> list[int]:
     """All edges on the line of the first one that it overlaps, or that those overlap, and so on."""
+    if first not in beside:
+        return []
     found, asked = list(beside[first]), {first, *beside[first]}
     for one in found:  # grows as it goes
-        more = [other for other in beside[one] if other not in asked]
+        more = [other for other in beside.get(one, ()) if other not in asked]
         if more:
             asked.update(more)
             on = _on_line(a, b, along, np.full(len(more), first), np.array(more))
