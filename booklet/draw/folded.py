@@ -29,9 +29,9 @@ from booklet.draw.solid import Hatch, Scene, SeenScene, figure_box, see_scene
 from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
-from booklet.fold.best_view import VIEWPOINTS, best_sight
+from booklet.fold.best_view import VIEWPOINTS, best_glance
 from booklet.fold.face import Face, Hinge, Loop, Point3
-from booklet.fold.hidden import Glance, Sight, see
+from booklet.fold.hidden import Glance
 from booklet.fold.pose import Posed
 from booklet.fold.touch import Side
 from booklet.fold.view import View, placed, turned_over
@@ -141,7 +141,7 @@ def stage(
     `last` is the view of the picture before, kept where it is nearly as good.
     """
     look = _best_look(rest, before, shown, layers, last)
-    faces, sight = look.faces, look.sight
+    faces, glance = look.faces, look.glance
     strips: tuple[Face, ...] = ()
     bent = bent_now(look.pose, look.now.angles)
     if bent is not None:  # the place was chosen with flat panels, which is quicker by far
@@ -149,8 +149,8 @@ def stage(
         flat = {panel.name for panel in rest.pattern.panels}
         flat |= {f"mat:{mat.id}" for mat in look.now.mats if mat.panel in bent.bends}
         faces = (*strips, *(face for face in faces if face.id not in flat))
-        sight = _bent_sight(faces, sight.view, shown)
-    view = sight.view
+        glance = _bent_glance(faces, glance.view, shown)
+    view = glance.view
     folds = hinges(rest.pattern, look.pose, shown.folding, view)
     if bent is not None:
         folds = bent_hinges(bent, strips, folds)
@@ -159,7 +159,7 @@ def stage(
     on_it = fastened_faces(look.now, look.pose, layers, bends)
     if on_it:
         faces = (*faces, *on_it)
-        sight = see(faces, view)
+        glance = Glance(faces, view)
     scene = Scene(
         faces=faces,
         hinges=folds,
@@ -169,21 +169,21 @@ def stage(
         names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
         skins=looks,
     )
-    return see_scene(scene, view, sight)
+    return see_scene(scene, view, glance.sight())
 
 
-def _bent_sight(faces: Sequence[Face], view: View, shown: Shown) -> Sight:
+def _bent_glance(faces: Sequence[Face], view: View, shown: Shown) -> Glance:
     """Bent paper from this place, or from where what moves is seen if it bows out of sight here."""
     here = Glance(faces, view)
     parts = [[i for i, f in enumerate(faces) if _panel_of(f) == name] for name in shown.folding]
     if not parts or _least_seen(here, faces, parts) >= FAIR:
-        return here.sight()
+        return here
     places = TURNED if shown.turned else VIEWPOINTS
     for place in places:
         glance = Glance(faces, place)
         if place != view and _least_seen(glance, faces, parts) >= FAIR:
-            return glance.sight()
-    return here.sight()
+            return glance
+    return here
 
 
 def _panel_of(face: Face) -> str:
@@ -214,7 +214,7 @@ class _Look:
     now: State
     pose: Posed
     faces: tuple[Face, ...]
-    sight: Sight
+    glance: Glance
 
 
 def _best_look(
@@ -228,7 +228,7 @@ def _best_look(
     for for_glue in (False, True):
         for start in starts:
             look = _look(rest, start, shown, layers, last, for_glue)
-            if not _hidden_glue(look.sight, shown):
+            if not _hidden_glue(look.glance, shown):
                 return look
             looks.append(look)
     return looks[0]
@@ -255,19 +255,19 @@ def _look(
     if for_glue:
         changed, last = tuple(glued), None
         places = TURNED_LOW if shown.turned else LOW
-    sight = best_sight(faces, changed, last, places, glued)
-    if shown.about and not _shows(sight, shown.about):
+    glance = best_glance(faces, changed, last, places, glued)
+    if shown.about and not _shows(glance, shown.about):
         # Unusual places come first once the usual ones show nothing of it.
-        other = best_sight(faces, shown.about, None, places[::-1])
-        sight = other if _shows(other, shown.about) else sight
-    return _Look(start, now, pose, faces, sight)
+        other = best_glance(faces, shown.about, None, places[::-1])
+        glance = other if _shows(other, shown.about) else glance
+    return _Look(start, now, pose, faces, glance)
 
 
-def _hidden_glue(sight: Sight, shown: Shown) -> list[str]:
+def _hidden_glue(glance: Glance, shown: Shown) -> list[str]:
     """The tabs of whose glued side hardly anything is seen."""
     hidden = []
     for name, side in (shown.glued or {}).items():
-        seen = sight.of(name)
+        seen = glance.of(name)
         if seen is None or seen.side != side or seen.region.area < SEEN_GLUE * seen.face.area:
             hidden.append(name)
     return hidden
@@ -276,7 +276,7 @@ def _hidden_glue(sight: Sight, shown: Shown) -> list[str]:
 def _glue(look: _Look, shown: Shown) -> tuple[Hatch, ...]:
     """Glue on tabs; where a tab's is hidden, on the place of its panel where it will lie."""
     glue = [Hatch(name, None, side) for name, side in (shown.glued or {}).items()]
-    for name in _hidden_glue(look.sight, shown):
+    for name in _hidden_glue(look.glance, shown):
         land = shown.lands.get(name)
         if land is not None:
             loop = loops_of(land.shape, look.pose.matrix(land.panel))[0]
@@ -284,11 +284,10 @@ def _glue(look: _Look, shown: Shown) -> tuple[Hatch, ...]:
     return tuple(glue)
 
 
-def _shows(sight: Sight, about: Sequence[str]) -> bool:
+def _shows(glance: Glance, about: Sequence[str]) -> bool:
     """Whether a fair part of any of these faces is seen."""
-    return any(
-        seen.region.area > FAIR * seen.face.area for seen in sight.seen if seen.face.id in about
-    )
+    faces = (glance.of(name) for name in about)
+    return any(s is not None and s.region.area > FAIR * s.face.area for s in faces)
 
 
 def extent(seen: SeenScene) -> tuple[float, float]:

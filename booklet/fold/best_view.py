@@ -1,7 +1,7 @@
 """The best view: from where a reader sees what a step changes.
 
 In: faces and the ids of those that the picture is about. Out: one of a few named viewpoints, so
-that the pictures of a booklet look alike.
+that the pictures of a booklet look alike, and what is seen from there.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from booklet.fold.face import Face, dot
-from booklet.fold.hidden import Glance, Sight
+from booklet.fold.hidden import Glance
 from booklet.fold.view import View, placed
 
 VIEWPOINTS: tuple[View, ...] = (
@@ -53,17 +53,17 @@ def best_view(
     before: View | None = None,
     viewpoints: Sequence[View] = VIEWPOINTS,
 ) -> View:
-    """The viewpoint of `best_sight`."""
-    return best_sight(faces, changed, before, viewpoints).view
+    """The viewpoint of `best_glance`."""
+    return best_glance(faces, changed, before, viewpoints).view
 
 
-def best_sight(
+def best_glance(
     faces: Sequence[Face],
     changed: Collection[str] = (),
     before: View | None = None,
     viewpoints: Sequence[View] = VIEWPOINTS,
     sides: Mapping[str, str] = MappingProxyType({}),
-) -> Sight:
+) -> Glance:
     """What is seen from the viewpoint that shows most of the `changed` faces (all, if none named).
 
     Each face counts by the share of its true area that is visible in the picture, foreshortened as
@@ -102,7 +102,7 @@ def best_sight(
         if chosen is None or rating > best:
             best, chosen = rating, glance
     assert chosen is not None
-    return chosen.sight()
+    return chosen
 
 
 def _visible(

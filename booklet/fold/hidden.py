@@ -149,7 +149,7 @@ class Glance:
     """What a reader sees from one view, worked out for each face only when it is asked for."""
 
     def __init__(self, faces: Sequence[Face], view: View) -> None:
-        self._view = view
+        self.view = view
         self._surfaces = surfaces(faces, view)
         self._areas = np.array([s.area for s in self._surfaces], dtype=object)
         slopes = np.array([s.slope for s in self._surfaces], dtype=float).reshape(-1, 3)
@@ -159,6 +159,11 @@ class Glance:
         self._first, self._second, self._gaps = first, second, gaps
         self._open = np.ones(len(first), dtype=bool)
         self._regions: dict[int, Region] = {}
+
+    def of(self, face: str) -> Seen | None:
+        """What is seen of the face of that id; None if there is no such face."""
+        at = next((i for i, s in enumerate(self._surfaces) if s.face.id == face), None)
+        return None if at is None else Seen(self._surfaces[at], self.region(at))
 
     def region(self, index: int) -> Region:
         """The visible part of the face with that index."""
@@ -173,7 +178,7 @@ class Glance:
         seen = [Seen(surface, self.region(i)) for i, surface in enumerate(self._surfaces)]
         ids = [surface.face.id for surface in self._surfaces]
         covers = frozenset((ids[near], ids[far]) for near, far in self._covers)
-        return Sight(self._view, tuple(seen), covers)
+        return Sight(self.view, tuple(seen), covers)
 
     def _hide(self, near: int, far: int, part: BaseGeometry) -> None:
         self._lost[far].append(part)
@@ -223,7 +228,7 @@ class Glance:
         pairs = zip(self._first[at].tolist(), self._second[at].tolist(), strict=True)
         ends = zip(least.tolist(), most.tolist(), strict=True)
         for pair, span, gap, overlap in zip(pairs, ends, gaps, overlaps, strict=True):
-            for near, far, part in _split(self._surfaces, pair, span, gap, overlap, self._view):
+            for near, far, part in _split(self._surfaces, pair, span, gap, overlap, self.view):
                 self._hide(near, far, part)
 
 

@@ -19,9 +19,9 @@ from booklet.draw.skin import Skin
 from booklet.draw.solid import Hatch, Scene, SeenScene, see_scene
 from booklet.draw.state_face import fastened_faces, state_faces
 from booklet.flat.pattern import JoinPair
-from booklet.fold.best_view import best_sight
+from booklet.fold.best_view import best_glance
 from booklet.fold.face import Face, Hinge, Loop
-from booklet.fold.hidden import see
+from booklet.fold.hidden import Glance
 from booklet.fold.layer import turned_up
 from booklet.fold.pose import Floats, as_points, in_space, outline
 from booklet.fold.view import FLAT
@@ -149,13 +149,13 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
         made = hinges(piece.pattern, pose, (), FLAT)
         folds += [Hinge(f"{id_}/{h.first}", f"{id_}/{h.second}", h.style) for h in made]
     glue = tuple(_glue(join, pieces, states, moment) for join in moment.glue)
-    sight = best_sight(faces, [*about, *(hatch.face for hatch in glue)])
+    glance = best_glance(faces, [*about, *(hatch.face for hatch in glue)])
     looks["inside"] = looks[f"{assembly.pieces[0].pattern.id}/inside"]
     faces += on_them
     if on_them:  # they are small: they have no say in where the reader stands
-        sight = see(faces, sight.view)
+        glance = Glance(faces, glance.view)
     scene = Scene(tuple(faces), tuple(folds), tuple(arrows), (), glue, tuple(names), looks)
-    return see_scene(scene, sight.view, sight)
+    return see_scene(scene, glance.view, glance.sight())
 
 
 def _lying(piece: Workpiece, state: State, moment: Moment) -> Lying:
