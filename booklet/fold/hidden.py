@@ -32,6 +32,9 @@ Indices: TypeAlias = NDArray[np.int64]
 Flags: TypeAlias = NDArray[np.bool_]
 
 NOTHING = Polygon()
+POLYGON = int(shapely.GeometryType.POLYGON)
+CRUMB = math.pi * (TOUCH_MM / 2) ** 2
+"""What has no more area, in mm², is thinner than `TOUCH_MM`: no circle that wide lies in it."""
 
 
 @dataclass(frozen=True)
@@ -296,26 +299,40 @@ def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
     """The area less the parts, without slivers."""
     if not parts or area.is_empty:
         return area
-    if shapely.covers(np.array(parts, dtype=object), area).any():
+    over = np.array(parts, dtype=object)
+    shapely.prepare(area)
+    over = over[shapely.intersects(area, over)]
+    if not len(over):
+        return area
+    if shapely.covers(over, area).any():
         return NOTHING  # by one face alone: the usual case, found out far quicker
-    left = shapely.difference(area, parts[0] if len(parts) == 1 else shapely.union_all(parts))
-    if left.is_empty:
-        return NOTHING
-    if isinstance(left, Polygon) and shapely.minimum_clearance(left) > TOUCH_MM:
-        return left  # nowhere that thin: the usual case, found out far quicker than by buffers
+    left = shapely.difference(area, over[0] if len(over) == 1 else shapely.union_all(over))
+    parts_left = shapely.get_parts(left)
+    kept = parts_left[shapely.area(parts_left) > CRUMB]
     # Two corners that are one but for the noise of floats would throw off the mitres. Crumbs
     # that are nothing else keep enough points to be a ring.
-    left = shapely.simplify(left, SAME_MM, preserve_topology=True)
+    for clean in (kept, shapely.simplify(kept, SAME_MM, preserve_topology=True)):
+        if (shapely.minimum_clearance(clean) > TOUCH_MM).all():
+            return _region(clean)  # nowhere that thin: found out far quicker than by buffers
+    return _without_slivers(_region(clean))
+
+
+def _without_slivers(left: Region) -> Region:
+    """What is left within reach of its core keeps its exact border; spikes and slivers go."""
     core = left.buffer(-TOUCH_MM / 2, join_style="mitre")
     if core.is_empty:
         return NOTHING
-    # What is left within reach of the core keeps its own exact border; spikes and slivers go, and
-    # so do crumbs of them that only lie near the core.
+    # Crumbs of slivers that only lie near the core go as well.
     near = core.buffer(TOUCH_MM, join_style="mitre")
     kept = left.intersection(near if near.is_valid else shapely.make_valid(near))
-    polygons = [
-        part
-        for part in getattr(kept, "geoms", [kept])
-        if isinstance(part, Polygon) and part.intersects(core)
-    ]
-    return polygons[0] if len(polygons) == 1 else MultiPolygon(polygons)
+    parts = shapely.get_parts(kept)
+    parts = parts[shapely.get_type_id(parts) == POLYGON]
+    return _region(parts[shapely.intersects(parts, core)])
+
+
+def _region(parts: NDArray[np.object_]) -> Region:
+    """Polygons as one region."""
+    if not len(parts):
+        return NOTHING
+    only: Polygon = parts[0]
+    return only if len(parts) == 1 else MultiPolygon(parts.tolist())
