@@ -13,6 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.flatten import points_of
 from booklet.flat.pattern import Panel, Pattern
@@ -33,11 +34,20 @@ def strips(bent: BentPose, name: str, shape: Polygon | None = None) -> list[tupl
     turned = affine_transform(whole, [ax, ay, bx, by, -(ox * ax + oy * ay), -(ox * bx + oy * by)])
     low, high = turned.bounds[1] - 1, turned.bounds[3] + 1
     stations = bend.stations()
-    bands = [box(left, low, right, high) for left, right in pairwise(stations.tolist())]
-    cuts = shapely.set_precision(shapely.intersection(turned, bands), SAME_MM)
+    ends = pairwise(stations.tolist())
+    bands = np.array([_band(turned, left, low, right, high) for left, right in ends])
+    cuts = shapely.set_precision(bands, SAME_MM, mode="pointwise")
+    cuts = shapely.remove_repeated_points(cuts, SAME_MM)
     parts = shapely.get_parts(cuts)
     parts = parts[(shapely.get_type_id(parts) == POLYGON) & (shapely.area(parts) > TOUCH_MM)]
     return _loops(bent, name, parts)
+
+
+def _band(shape: Polygon, left: float, low: float, right: float, high: float) -> BaseGeometry:
+    """What of a shape lies in an upright rectangle."""
+    part: BaseGeometry = shapely.clip_by_rect(shape, left, low, right, high)
+    # Clipping is far quicker than an intersection, but not meant for what touches itself.
+    return part if part.is_valid else shape.intersection(box(left, low, right, high))
 
 
 def _loops(bent: BentPose, name: str, parts: NDArray[np.object_]) -> list[tuple[Loop, ...]]:
