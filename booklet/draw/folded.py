@@ -43,6 +43,8 @@ SEEN_GLUE = 0.2
 """The share of a tab that has to appear for its glue to be seen."""
 FAIR = 0.2
 """The share of a face that has to appear for a picture to show it."""
+ROUGH = 1.0
+"""How far outlines may be off, in mm, where a picture only chooses its place."""
 BEHIND = tuple(placed(turn, 35) for turn in (155, -155))
 """Where a reader looks into what opens toward the back of the table."""
 TURNED = tuple(turned_over(view) for view in VIEWPOINTS)
@@ -143,7 +145,7 @@ def stage(
     look = _best_look(rest, before, shown, layers, last)
     faces, glance = look.faces, look.glance
     strips: tuple[Face, ...] = ()
-    bent = bent_now(look.pose, look.now.angles)
+    bent = look.bent
     if bent is not None:  # the place was chosen with flat panels, which is quicker by far
         strips = bent_faces(bent, look.now.angles, lambda name: layer_now(look.pose, name, layers))
         flat = {panel.name for panel in rest.pattern.panels}
@@ -213,6 +215,7 @@ class _Look:
     start: State
     now: State
     pose: Posed
+    bent: BentPose | None
     faces: tuple[Face, ...]
     glance: Glance
 
@@ -248,19 +251,23 @@ def _look(
     """
     now = start if shown.opened else under_way(rest, start, shown.folding)
     pose = posed(rest, now)
+    bent = bent_now(pose, now.angles)
     faces = (*state_faces(rest.pattern, now, pose, layers), *shown.contents)
+    about = faces
+    if bent is not None:  # flat panels stand for bent ones here: how they curve says nothing
+        about = (*state_faces(rest.pattern, now, pose, layers, ROUGH), *shown.contents)
     glued = shown.glued or {}
     changed = (*shown.folding, *shown.opened, *glued, *shown.about)
     places = TURNED if shown.turned else BEHIND if shown.behind else VIEWPOINTS
     if for_glue:
         changed, last = tuple(glued), None
         places = TURNED_LOW if shown.turned else LOW
-    glance = best_glance(faces, changed, last, places, glued)
+    glance = best_glance(about, changed, last, places, glued)
     if shown.about and not _shows(glance, shown.about):
         # Unusual places come first once the usual ones show nothing of it.
-        other = best_glance(faces, shown.about, None, places[::-1])
+        other = best_glance(about, shown.about, None, places[::-1])
         glance = other if _shows(other, shown.about) else glance
-    return _Look(start, now, pose, faces, glance)
+    return _Look(start, now, pose, bent, faces, glance)
 
 
 def _hidden_glue(glance: Glance, shown: Shown) -> list[str]:

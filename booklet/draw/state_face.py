@@ -24,16 +24,17 @@ INSIDE, OUTSIDE = 1, -2
 
 
 def state_faces(
-    pattern: Pattern, state: State, pose: Posed, layers: Mapping[str, int]
+    pattern: Pattern, state: State, pose: Posed, layers: Mapping[str, int], rough: float = 0.0
 ) -> tuple[Face, ...]:
     """Panels and mats in space; faces are named by panel, mats by "mat:" and their id.
 
     `layers` says for each panel how far it lies on the side of its inside (`inward_layers`).
+    Outlines may be off by `rough` mm where that spares points of curves.
     """
     faces = []
     for panel in pattern.panels:
         matrix = pose.matrix(panel.name)
-        loops = loops_of(panel.shape, matrix)
+        loops = loops_of(_roughly(panel.shape, rough), matrix)
         place = layer_now(pose, panel.name, layers)
         faces.append(Face(panel.name, loops[0], loops[1:], layer=place))
     for mat in state.mats:
@@ -45,6 +46,12 @@ def state_faces(
         place = layer_now(pose, mat.panel, layers) - inside_up(pose, mat.panel)
         faces.append(Face(skin, loops[0][::-1], loops[1:], skin, skin, place))
     return tuple(faces)
+
+
+def _roughly(shape: Polygon, rough: float) -> Polygon:
+    """The shape with fewer points, off by no more than `rough` mm."""
+    fewer = shape.simplify(rough) if rough else shape
+    return fewer if isinstance(fewer, Polygon) and not fewer.is_empty else shape
 
 
 def inward_layers(done: Posed, layers: Mapping[str, int]) -> dict[str, int]:
