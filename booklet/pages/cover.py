@@ -23,6 +23,8 @@ from booklet.stages import Model
 
 LEAST_PICTURE = 30.0
 """Millimetres left below a long title; with less, a cover has no picture."""
+TITLE_SHARE = 0.22
+"""A title that takes more of the height in large type is set smaller: the picture matters more."""
 SUMMARY = 8
 """Lines of the summary on the cover; the next page has the whole of it."""
 
@@ -46,7 +48,8 @@ def cover(
     sheet.add(Role("decoration"), rule)
     sheet.y -= 5
     lines = wrap(project.title, scale.COVER, paper.measure, faces)
-    style = scale.COVER if len(lines) <= 3 else scale.TITLE
+    most = TITLE_SHARE * (paper.top - paper.bottom)
+    style = scale.COVER if len(lines) * leading(scale.COVER) <= most else scale.TITLE
     sheet.words(project.title, style, Role("title", 1))
     sheet.skip(0.4)
     sheet.words(project.designer, scale.LEAD, Role("paragraph"), colour="grey")
