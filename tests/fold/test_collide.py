@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 
-from booklet.fold.collide import crossings, sweep
+from booklet.fold.collide import crossings, stretches, sweep
 from booklet.fold.order import folded
 from booklet.fold.plate import plates
 from booklet.fold.pose import Floats, pose_piece
@@ -84,3 +84,15 @@ def test_one_after_the_other_does_not_meet(flat: Callable[[str], Any]) -> None:
     middle = folded(posed.bones, start, ["c"])
     assert not sweep(solid, start, middle)
     assert not sweep(solid, middle, folded(posed.bones, middle, ["d"]))
+
+
+def test_a_plane_cuts_a_holed_panel_in_two_stretches() -> None:
+    """A 10 x 10 mm panel with a 4 x 4 mm cutout in its middle, cut along x = 5."""
+
+    def square(low: float, high: float) -> Floats:
+        ring = [(low, low, 0.0), (high, low, 0.0), (high, high, 0.0), (low, high, 0.0)]
+        return np.array(ring)
+
+    loops = [square(0, 10), square(3, 7)]
+    cut = stretches(loops, np.array([5.0, 0, 0]), np.array([1.0, 0, 0]), np.array([0, 1.0, 0]))
+    assert cut == [(0.0, 3.0), (7.0, 10.0)]
