@@ -306,7 +306,12 @@ def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
         return area
     if shapely.covers(over, area).any():
         return NOTHING  # by one face alone: the usual case, found out far quicker
-    left = shapely.difference(area, over[0] if len(over) == 1 else shapely.union_all(over))
+    off = over[0] if len(over) == 1 else shapely.union_all(over)
+    left = shapely.difference(area, off)
+    if not left.is_valid:
+        # Faces that share an edge but for the noise of floats come out with a border that crosses
+        # itself, of an area that is far off.
+        left = shapely.difference(area, off, grid_size=SAME_MM)
     parts_left = shapely.get_parts(left)
     kept = parts_left[shapely.area(parts_left) > CRUMB]
     # Two corners that are one but for the noise of floats would throw off the mitres. Crumbs

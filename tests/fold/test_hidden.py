@@ -269,3 +269,14 @@ def test_a_crumb_of_no_size_is_no_region() -> None:
     low = Polygon([(0, 0), (4, 0), (4, 2), (0, 2)])
     right = Polygon([(3, 2), (4, 2), (4, e), (e, e), (e, 4), (3, 4)])
     assert _without(area, [low, right]).area == pytest.approx(6.0)
+
+
+def test_faces_that_meet_in_an_edge_but_for_noise_take_nothing_off() -> None:
+    """Two sides of a pyramid, as seen: in plain floats their difference is no valid region."""
+    a, b = (39.1607131917734, 69.15955992090747), (91.3614893569633, 27.384399089377002)
+    area = Polygon([a, b, (75.12980348979043, 79.94081940491415)])
+    low = (38.86248757354373, 66.22409828474758), (75.15734093108486, 37.17810610313732)
+    other = Polygon([*low, (91.3614893569633, 27.384399089377), a])
+    left = _without(area, [other])
+    assert left.is_valid
+    assert left.area == pytest.approx(area.area, rel=1e-4)
