@@ -17,8 +17,10 @@ from booklet.pages.planned import PlannedStep
 from booklet.pages.score_words import own_pattern
 from booklet.stages import Model
 
-WORDS = 32.0
-"""About what a title and the words above a picture take, in mm."""
+WORDS, IN_NARROW = 27.5, 32.0
+"""What a title and the words above a picture take, in mm, and about that where they run on."""
+BELOW = 5.0
+"""White between a picture and the list below it, in mm."""
 HIGHEST = 100.0
 """A picture's height in mm at most, where the list stands beside it."""
 LEAST, IN_LARGE_PRINT = 75.0, 102.0
@@ -85,12 +87,13 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     rounds = fold_rounds(pattern, steps)
     rows = _rows(model, pattern, rounds, together=narrow)
     w, h = (float(side) for side in pattern.blank)
-    listed = sheet.table_height(HEAD, rows, widths) + 5.0
+    listed = sheet.table_height(HEAD, rows, widths)
     high = min(h, HIGHEST, h * width / w)
     longer = (IN_LARGE_PRINT if paper.zoom > 1 else LEAST) / paper.zoom
     least = min(high, longer * h / max(w, h)) if narrow else min(high, longer)
-    wanted = least + listed if narrow else max(least, listed)
-    sheet.begin(f"Fold order: {pattern.name.lower()}", WORDS + wanted)
+    listed += BELOW if narrow else 0.0
+    wanted = IN_NARROW + least + listed if narrow else WORDS + max(least, listed)
+    sheet.begin(f"Fold order: {pattern.name.lower()}", wanted)
     sheet.title(f"Fold order: {pattern.name.lower()}")
     sheet.words("Panels with the same number fold together. The picture shows the inside.")
     sheet.skip(0.6)

@@ -1,12 +1,13 @@
 """The pictures of the steps in print: flat while the work lies flat, folded from the first fold on.
 
 In: the stage and the room for a picture. Out: a drawing for each step: flat diagrams, sheets spread
-out in space and folded states each on a scale of their own; and one more of the finished piece
-where it folds.
+out in space and folded states each on a scale of their own, and what is shut on a larger one where
+that is far larger.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -36,6 +37,12 @@ ROUNDS = 4
 """Scales that are tried after the first."""
 SLACK = 0.99
 """Names and arrows are placed anew for each scale, and may then take a little more room."""
+STEP = 1.4
+"""The later pictures have a scale of their own if it is larger by this factor,"""
+TINY = 30.0
+"""and if one of them would be no longer than this in print mm without it;"""
+MOST_STEP = 2.0
+"""it is larger by no more than this factor: what is seen has to be known again."""
 WORTH = 1.02
 """A scale that is larger by less is not worth it."""
 
@@ -70,11 +77,12 @@ def step_pictures(
             for index, picture in enumerate(pictures)
             if isinstance(picture, Folded) and picture.flat == is_flat
         }
-        fit = fitted(list(group.values()), width, [rooms[index] for index in group], faces, most)
-        # Nor is the sheet drawn larger first: one change of scale is enough.
-        most = fit.scale
-        scales |= dict.fromkeys(group, fit.scale)
-        drawn |= dict(zip(group, fit.drawn(faces), strict=True))
+        fits = in_runs(list(group.values()), width, [rooms[index] for index in group], faces, most)
+        # Nor is the sheet drawn larger first: it would become smaller and then larger again.
+        most = fits[0].scale
+        done = [(fit.scale, drawing) for fit in fits for drawing in fit.drawn(faces)]
+        for index, (k, drawing) in zip(group, done, strict=True):
+            scales[index], drawn[index] = k, drawing
     order = sorted(drawn)
     for before, index in pairwise(order):
         notes: list[str] = []
@@ -82,7 +90,8 @@ def step_pictures(
         # A whole sheet in both tells its scale itself.
         spread = _spread_out(pictures[before]) and _spread_out(pictures[index])
         if not spread and not 1 / ALIKE < change < ALIKE:
-            notes.append(f"from here on drawn {'larger' if change > 1 else 'smaller'}")
+            since = "from here on " if index != order[-1] else ""
+            notes.append(f"{since}drawn {'larger' if change > 1 else 'smaller'}")
         notes += _seen_from(pictures[before], pictures[index])
         if notes:
             drawn[index] = _noted(drawn[index], ", ".join(notes), faces)
@@ -208,6 +217,37 @@ def fitted(
         k = min(full, most, k / over) * SLACK if over > 1.0 else min(full * SLACK, most)
         notes = [noted(picture.seen, k, faces) for picture in pictures]
     return Fit(k, tuple(pictures), tuple(notes), rooms)
+
+
+def in_runs(
+    pictures: Sequence[Folded],
+    width: float,
+    heights: Sequence[float],
+    faces: Faces,
+    most: float,
+) -> list[Fit]:
+    """All pictures on one scale, or the later ones on a larger one where that is far larger.
+
+    A piece is widest while it is open: on the scale of those pictures what is shut would be small.
+    """
+    whole = fitted(pictures, width, heights, faces, most)
+
+    def tiny(picture: Folded) -> bool:
+        return max(extent(picture.seen)) * whole.scale < TINY
+
+    each = zip(whole.pictures, whole.notes, whole.rooms, strict=True)
+    alone = [min(_full(p, n, room, whole.scale), most) for p, n, room in each]
+    best, at = 0.0, 0
+    for k in range(1, len(alone)):
+        early, late = min(alone[:k]), min(alone[k:])
+        gain = (len(alone) - k) * math.log(late / early)
+        if late >= early * STEP and gain > best and any(map(tiny, pictures[k:])):
+            best, at = gain, k
+    if not at:
+        return [whole]
+    first = fitted(pictures[:at], width, heights[:at], faces, most)
+    most = min(most, first.scale * MOST_STEP)
+    return [first, fitted(pictures[at:], width, heights[at:], faces, most)]
 
 
 def _fitting(picture: Folded, width: float, height: float) -> float:

@@ -30,6 +30,8 @@ LEAST, SMALLEST, LARGEST = 36.0, 60.0, 92.0
 """Heights of the pictures of steps in mm: two rows on a page, three, and no larger ones."""
 FIRST = 30.0
 """What is enough on the page with the title and the key: there sheets are cut and scored."""
+AIR = 6.0
+"""White in mm above and below the highest picture of a row on the last page, both together."""
 BELOW_KEY = 4.0
 """White below the key of signs, mm."""
 
@@ -55,6 +57,10 @@ def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> No
     if shows_larger(drawings):
         signs |= {"detail"}
     _set_key(sheet, sign_key(signs, paper.measure, faces, looks))
+    for row in pages[-1] if pages and of > 1 else ():
+        # Below the last row other sections begin where there is room.
+        need = max(_high(cells[i], drawings[i], width, highs[row]) for i in rows[row])
+        highs[row] = min(highs[row], need + AIR)
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
@@ -63,6 +69,13 @@ def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> No
                 x, _ = paper.column(place, of)
                 _set_cell(sheet, cells[index], drawings[index], x, width, highs[row])
             sheet.y -= highs[row] + heights[row]
+
+
+def _high(cell: Cell, drawing: Drawing | None, width: float, room: float) -> float:
+    """The height in mm that the picture or photo of a cell takes of its room."""
+    if cell.photo is not None:
+        return _size(cell.photo, width, room)[1]
+    return 0.0 if drawing is None else drawing.size[1]
 
 
 def _key_room(key: Drawing) -> float:
@@ -130,9 +143,13 @@ def in_rows(photos: Sequence[bool], of: int) -> list[list[int]]:
     return rows if photos else []
 
 
+def _size(photo: Shot, width: float, height: float) -> tuple[float, float]:
+    return photo.printed((min(width, STEP_BOX[0]), min(height, STEP_BOX[1])))
+
+
 def _photo(sheet: Composer, photo: Shot, x: float, width: float, height: float) -> None:
     """The photo in the middle of a picture's room, at the size that its pixels were judged by."""
-    w, h = photo.printed((min(width, STEP_BOX[0]), min(height, STEP_BOX[1])))
+    w, h = _size(photo, width, height)
     left, bottom = x + (width - w) / 2, sheet.y - height + (height - h) / 2
     at = Photo(left, bottom, w, h, Path(photo.file))
     sheet.add(Role("figure", alt=photo.alt), at)
