@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from shapely.geometry import Polygon
 
-from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver
+from booklet.draw.arrow import Arrow, FoldArrow
 from booklet.draw.bent import bent_faces, bent_hinges, bent_now
 from booklet.draw.motion import (
     LET_GO,
@@ -97,7 +97,7 @@ class Shown:
     opened: tuple[str, ...] = ()
     named: Mapping[str, str] | None = None
     contents: tuple[Face, ...] = ()
-    arrows: tuple[SlideArrow | TurnOver, ...] = ()
+    arrows: tuple[Arrow, ...] = ()
     about: tuple[str, ...] = ()
     lands: Mapping[str, Landed] = field(default_factory=dict)
     turned: bool = False

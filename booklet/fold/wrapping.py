@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -74,48 +75,85 @@ def taut(points: Floats, axis: Floats) -> float:
     return float(hull.length) * (1 if hull.geom_type == "Polygon" else 2)
 
 
-def strips(
-    posed: Posed,
-    axis: Floats,
-    on: str,
-    width: float,
-    bow: bool,
-    others: Sequence[Floats] = (),
-) -> tuple[Loop, ...]:
-    """A taut wrap `width` mm wide over the middle of panel `on`; with `bow` it is tied there.
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One straight stretch of a ring, from `a` to `b`; the unit ways along it and off the piece."""
 
-    It goes round the `others` too: outlines (n, 3) of what the piece goes together with. Out: the
-    outlines of its flat parts, counter-clockwise as seen from outside.
+    a: Floats
+    b: Floats
+    along: Floats
+    out: Floats
+
+    @property
+    def long(self) -> float:
+        """Its length, mm."""
+        return float(np.linalg.norm(self.b - self.a))
+
+
+@dataclass(frozen=True, eq=False)
+class Ring:
+    """A taut wrap: its sides round the `axis`, how wide it is, and which side is tied.
+
+    `low` and `high` are where the piece ends along the axis, from the middle of the wrap; mm.
+    """
+
+    sides: tuple[Side, ...]
+    axis: Floats
+    width: float
+    low: float
+    high: float
+    top: int
+
+    def strip(self, start: Floats, end: Floats, out: Floats) -> Loop:
+        """A stretch of it as an outline."""
+        half = self.axis * self.width / 2
+        return _strip(np.array([start - half, start + half, end + half, end - half]), out)
+
+    @property
+    def loops(self) -> tuple[Loop, ...]:
+        """All its sides as outlines."""
+        return tuple(self.strip(side.a, side.b, side.out) for side in self.sides)
+
+    @property
+    def bow(self) -> tuple[Loop, ...]:
+        """A bow on the side that is tied."""
+        side = self.sides[self.top]
+        size = min(BOW * self.width, MOST * (self.high - self.low), MOST * side.long)
+        middle = (side.a + side.b) / 2
+        return tuple(_bow(middle, side.along, self.axis, side.out, (size, self.width)))
+
+
+def ring_round(
+    posed: Posed, axis: Floats, on: str, width: float, others: Sequence[Floats] = ()
+) -> Ring | None:
+    """A taut wrap `width` mm wide over the middle of panel `on`, which is tied on its outside.
+
+    It goes round the `others` too: outlines (n, 3) of what the piece goes together with. None
+    round what has no size.
     """
     at = float(_outer(posed, on).mean(axis=0) @ axis)
     loops = [*(_outer(posed, name) for name in posed.panels), *others]
     points = np.concatenate(loops)
-    extent = float(np.ptp(points @ axis))
-    width = min(width, WIDEST * extent)
+    low, high = float((points @ axis).min()) - at, float((points @ axis).max()) - at
     across = _across(axis)
     ring = _ring(_section(loops, axis, at), across)
     if len(ring) < 2:
         ring = _ring(points, across)
     outward: Floats = -posed.matrix(on)[:3, 2]
-    found: list[Loop] = []
-    best: tuple[float, float, Floats, Floats, Floats] | None = None
-    for a, b in pairwise([*ring, ring[0]]):
+    sides = []
+    for a, b in pairwise([*ring, *ring[:1]]):
         long = float(np.linalg.norm(b - a))
         if long < OFF:
             continue
         along = (b - a) / long
         out = np.cross(along, axis)
         base = axis * at + out * OFF
-        corner = [a + base - axis * width / 2, a + base + axis * width / 2]
-        corner = [*corner, b + base + axis * width / 2, b + base - axis * width / 2]
-        found.append(_strip(np.array(corner), out))
-        rank = round(float(out @ outward), 3)
-        if best is None or (rank, long) > best[:2]:
-            best = rank, long, (a + b) / 2 + base, along, out
-    if bow and best is not None:
-        size = min(BOW * width, MOST * extent, MOST * best[1])
-        found += _bow(best[2], best[3], axis, best[4], (size, width))
-    return tuple(found)
+        sides.append(Side(a + base, b + base, along, out))
+    if not sides:
+        return None
+    ranks = [(round(float(side.out @ outward), 3), side.long) for side in sides]
+    top = max(range(len(sides)), key=lambda n: (ranks[n], -n))
+    return Ring(tuple(sides), axis, min(width, WIDEST * (high - low)), low, high, top)
 
 
 def company(own: str, posed: Mapping[str, Posed], ways: Mapping[str, Placement]) -> list[Floats]:

@@ -7,11 +7,11 @@ whole, put together or drawn out as the project asks for.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from booklet.draw.arrow import SlideArrow
+from booklet.draw.arrow import FoldArrow, SlideArrow
 from booklet.draw.folded import hinges
 from booklet.draw.motion import State, posed
 from booklet.draw.panel_name import Name
@@ -20,12 +20,13 @@ from booklet.draw.solid import Hatch, Scene, SeenScene, see_scene
 from booklet.draw.state_face import fastened_faces, state_faces
 from booklet.flat.pattern import JoinPair
 from booklet.fold.best_view import best_glance
-from booklet.fold.face import Face, Hinge, Loop
+from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Glance
 from booklet.fold.layer import turned_up
 from booklet.fold.pose import Floats, as_points, in_space, outline
 from booklet.fold.view import FLAT
 from booklet.pages.lying import Lying, sheet_or_blocks
+from booklet.pages.winding import Winding
 from booklet.pages.workpiece import Workpiece
 
 HALF_OUT = 0.5
@@ -101,7 +102,8 @@ class Moment:
     """What a picture of several pieces catches: one that `slides` in, contents that go in.
 
     `out` draws nested pieces out and shows what lies in them. `glue` are the joins that take
-    adhesive, `named` the pieces that are called by name.
+    adhesive, `named` the pieces that are called by name. `winding` is what a piece has round it on
+    its way there.
     """
 
     out: bool = False
@@ -109,6 +111,7 @@ class Moment:
     fill: tuple[str, ...] = ()
     glue: tuple[JoinPair, ...] = ()
     named: tuple[str, ...] = ()
+    winding: Mapping[str, Winding] = field(default_factory=dict)
 
 
 def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -> SeenScene:
@@ -120,7 +123,7 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
     names: list[Name] = []
     about: list[str] = []
     looks: dict[str, Skin] = {}
-    arrows: list[SlideArrow] = []
+    arrows: list[FoldArrow | SlideArrow] = []
     for number, (id_, piece) in enumerate(pieces.items()):
         matrix = _place(pieces, id_, moment)
         pose = posed(piece.rest, states[id_])
@@ -137,14 +140,17 @@ def assembled(assembly: Assembly, states: Mapping[str, State], moment: Moment) -
         names += [Name(f"{id_}/{face}", words) for face, words in lying.named.items()]
         about += [f"{id_}/{face}" for face in lying.about]
         arrows += [_carried(arrow, matrix) for arrow in lying.arrows]
+        if id_ in moment.winding:
+            around = moment.winding[id_]
+            names += [Name(f"{id_}/{face}", words) for face, words in around.names.items()]
+            arrows += [_carried(arrow, matrix) for arrow in around.arrows]
         if id_ in moment.named:
             names.append(Name(f"{id_}/{piece.pattern.root}", piece.pattern.name))
             about.append(f"{id_}/{piece.pattern.root}")
         if id_ == moment.slides:
             home = _place(pieces, id_, Moment())
-            arrows.append(_way_in((*own, *lying.faces), matrix, home))
-            if _under_lid(pieces):
-                arrows[-1] = _way_down(pieces, states, arrows[-1])
+            way = _way_in((*own, *lying.faces), matrix, home)
+            arrows.append(_way_down(pieces, states, way) if _under_lid(pieces) else way)
         looks |= {f"{id_}/{side}": skin for side, skin in piece.looks.items()}
         made = hinges(piece.pattern, pose, (), FLAT)
         folds += [Hinge(f"{id_}/{h.first}", f"{id_}/{h.second}", h.style) for h in made]
@@ -223,9 +229,15 @@ def _lift(piece: Workpiece) -> float:
     return LIFTED * max(wide, tall)
 
 
-def _carried(arrow: SlideArrow, matrix: Floats) -> SlideArrow:
-    ends = as_points(np.array([arrow.start, arrow.end]) @ matrix[:3, :3].T + matrix[:3, 3])
-    return SlideArrow(ends[0], ends[1])
+def _carried(arrow: FoldArrow | SlideArrow, matrix: Floats) -> FoldArrow | SlideArrow:
+    def moved(*points: Point3) -> tuple[Point3, ...]:
+        return as_points(np.array(points) @ matrix[:3, :3].T + matrix[:3, 3])
+
+    if isinstance(arrow, SlideArrow):
+        start, end = moved(arrow.start, arrow.end)
+        return SlideArrow(start, end)
+    start, first, second = moved(arrow.start, *arrow.hinge)
+    return replace(arrow, start=start, hinge=(first, second))
 
 
 def _way_in(faces: Sequence[Face], out: Floats, home: Floats) -> SlideArrow:

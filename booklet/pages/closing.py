@@ -7,17 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from typing import Final
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
 from booklet.fold.returns import FOLDED_BACK
 from booklet.pages.filling import filling_step, homes
 from booklet.pages.joining import gluing_steps, joining
-from booklet.pages.panel_words import fold_sentence, is_carried, spoken_label, the
+from booklet.pages.panel_words import capital, fold_sentence, is_carried, spoken_label, the
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import workpieces
 from booklet.problem import Problem
 from booklet.stages import Model
+
+ROUND: Final = ("ribbon", "tie", "belly_band", "button")
+"""Closures that go round all pieces which are put together."""
 
 
 def closures(model: Model) -> list[tuple[str, Reference, Reference | None]]:
@@ -43,6 +47,13 @@ def unfolded_chain(pattern: Pattern, name: str, folded: Collection[str]) -> list
     return chain
 
 
+def shut_before(kind: str, on: Reference, model: Model) -> bool:
+    """Whether a panel is folded before its closure: that goes round pieces put together first."""
+    nests = model.project.nests
+    together = {id_ for nest in nests for id_ in (nest.inner.value, nest.outer.value)}
+    return kind in ROUND and on[0] in together
+
+
 def closing_steps(
     model: Model, before: Sequence[PlannedStep], patterns: Sequence[Pattern]
 ) -> list[PlannedStep]:
@@ -59,7 +70,7 @@ def closing_steps(
         ),
     ]
     folded = {panel for step in before if not step.crease for panel in step.fold}
-    closed = {on for _, on, _ in closures(model)}
+    closed = {on for kind, on, _ in closures(model) if not shut_before(kind, on, model)}
     for pattern in patterns:
         done = {name for piece, name in folded if piece == pattern.id}
         held = {n for p, on in closed if p == pattern.id for n in unfolded_chain(pattern, on, done)}
@@ -165,20 +176,31 @@ def closing_text(
     meets: Reference | None,
     carried: bool = False,
     folds: bool = True,
+    wound: bool = False,
 ) -> str:
     """How a closure is shut; a lip that is `carried` by what folded before it turns in.
 
-    A panel that does not `fold` now stays on the table, or was folded before.
+    A panel that does not `fold` now stays on the table, or was folded before. What is `wound` round
+    it is told elsewhere.
     """
     label = the(spoken_label(model, on))
-    goal = f" {the(spoken_label(model, meets))}" if meets else " the front"
     way = "in" if carried else _way_shut(on, model)
-    if kind == "tuck" and not folds:
-        return f"Tuck {label} behind{goal}."
     if kind == "tuck":
-        return f"Fold {label} {way} and tuck it behind{goal}."
-    it = "it" if folds else label
-    shut = {
+        goal = the(spoken_label(model, meets)) if meets else "the front"
+        tucked = f"fold {label} {way} and tuck it" if folds else f"tuck {label}"
+        return f"{capital(tucked)} behind {goal}."
+    parts = [f"Fold {label} {way}."] if folds else []
+    parts += [] if wound and kind in ROUND else [fastening_text(kind, on, model, meets, folds)]
+    return " ".join(parts)
+
+
+def fastening_text(
+    kind: str, on: Reference, model: Model, meets: Reference | None, folds: bool = False
+) -> str:
+    """How what keeps a panel shut is put on, when that is down; "it" if it was told of before."""
+    it = "it" if folds else the(spoken_label(model, on))
+    goal = f" {the(spoken_label(model, meets))}" if meets else " the front"
+    return {
         "hook_and_loop": f"Stick one half of the dot under {it} and the other half on{goal}, where "
         "the two meet.",
         "magnet": f"Glue one magnet under {it} and its partner on{goal}. Try first which sides "
@@ -190,7 +212,6 @@ def closing_text(
         if meets is None
         else f"Wind the string in a figure eight round the button on {it} and the one on{goal}.",
     }[kind]
-    return f"Fold {label} {way}. {shut}" if folds else shut
 
 
 def _way_shut(on: Reference, model: Model) -> str:

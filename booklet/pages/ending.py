@@ -91,7 +91,7 @@ def whole(piece: Workpiece, state: State) -> State:
 
 def shut(piece: Workpiece, state: State) -> State:
     """The whole piece, with all that keeps it shut."""
-    around = tuple(loop for loops in piece.wraps.values() for loop in loops)
+    around = tuple(loop for wrap in piece.wraps.values() for loop in wrap.there)
     return replace(whole(piece, state), fixed=piece.discs, wraps=around)
 
 

@@ -10,10 +10,10 @@ from collections.abc import Mapping, Sequence
 from typing import Final
 
 from booklet.flat.reference import find_panel
-from booklet.fold.face import Loop
 from booklet.fold.fastening import Fastening, fastenings
 from booklet.fold.prove import Folded
-from booklet.fold.wrapping import company, figure_eight, strips, wrap_axis
+from booklet.fold.winding import Wrap, wound
+from booklet.fold.wrapping import company, figure_eight, ring_round, wrap_axis
 from booklet.problem import Problem
 from booklet.read.closure import Closure
 from booklet.stages import Model
@@ -52,7 +52,7 @@ def discs(model: Model, folded: Folded, turns: Mapping[str, int]) -> tuple[Faste
     return tuple(found)
 
 
-def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str, tuple[Loop, ...]]:
+def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str, Wrap]:
     """What goes round the piece, and the pieces that it goes together with.
 
     By the panel that it keeps shut; `fixed` are the discs on the piece. Nothing where paper is
@@ -63,7 +63,7 @@ def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str,
     poses = {piece.piece: piece.posed for piece in model.folded}
     ways = {piece.piece: piece.placement for piece in model.folded if piece.placement is not None}
     others = company(folded.piece, poses, ways)
-    found: dict[str, tuple[Loop, ...]] = {}
+    found: dict[str, Wrap] = {}
     for closure, on, meets in _own(model, folded):
         if closure.kind not in WIDTH_MM:
             continue
@@ -73,17 +73,17 @@ def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str,
         if closure.kind == "button" and closure.meets is not None:
             pair = [disc for disc in fixed if disc.kind == "button" and disc.closure == on]
             both = len(pair) == 2
-            found[on] = figure_eight(folded.posed, pair[0], pair[1], width) if both else ()
+            loops = figure_eight(folded.posed, pair[0], pair[1], width) if both else ()
+            found[on] = Wrap(loops)
             continue
         axis = wrap_axis(folded.posed, [on, *([meets] if meets else [])])
-        bow = closure.kind in ("ribbon", "tie")
-        found[on] = strips(folded.posed, axis, on, width, bow, others)
+        found[on] = wound(ring_round(folded.posed, axis, on, width, others), closure.kind)
     return found
 
 
-def tied(model: Model, folded: Folded, around: Mapping[str, tuple[Loop, ...]]) -> list[str]:
+def tied(model: Model, folded: Folded, around: Mapping[str, Wrap]) -> list[str]:
     """What goes round the piece, in words, of that which is drawn."""
-    kinds = [closure.kind for closure, on, _ in _own(model, folded) if around.get(on)]
+    kinds = [c.kind for c, on, _ in _own(model, folded) if on in around and around[on].there]
     return [AROUND[kind] for kind in kinds if kind in AROUND]
 
 

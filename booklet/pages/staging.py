@@ -14,6 +14,7 @@ from booklet.draw.diagram import Highlight
 from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
 from booklet.draw.motion import State
 from booklet.draw.skin import flat_outside
+from booklet.fold.face import Loop
 from booklet.fold.touch import let_go
 from booklet.fold.view import View
 from booklet.pages.alt_text import alt
@@ -26,6 +27,7 @@ from booklet.pages.panel_words import listed, panel_labels
 from booklet.pages.phases import in_phases
 from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Flat, Folded, Shot, Stage, Staged
+from booklet.pages.winding import Winding, winding, wound_panels
 from booklet.pages.wording import action_words, has_cutting
 from booklet.pages.workpiece import Workpiece, workpieces
 from booklet.stages import Model
@@ -68,6 +70,9 @@ def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
             # What no step puts in has to be there before the piece is shut.
             first += [lot for lot in piece.lots if lot.id not in told]
         own, works[step.piece] = _shots(piece, work, step, first)
+        together = _wound_together(pieces, works, step)
+        if together is not None:
+            own = (*own[:-1], replace(own[-1], picture=together))
         shots.append(own)
     states = {id_: work.state for id_, work in works.items()}
     return ended(tuple(shots), pieces, states, {id_: work.view for id_, work in works.items()})
@@ -106,10 +111,18 @@ def _shots(
         work = replace(work, filled=(*work.filled, *first))
     if first:
         step = replace(step, fill=())
-    for part in in_phases(piece, work.state.angles, step):
+    around = winding(piece, step, len(work.state.wraps))
+    on_it = work.state.wraps
+    bare = around is not None and not _folds_too(step)
+    for part in () if bare else in_phases(piece, work.state.angles, step):
         picture, work = _step(piece, work, part)
         told = part if ours else replace(part, close=())
-        shots.append(Shot(picture, action_words(told, model, begun=bool(shots)), part))
+        words = action_words(told, model, begun=bool(shots), wound=wound_panels(piece, step))
+        shots.append(Shot(picture, words, part))
+    if around is not None:
+        last = step if bare else replace(step, turn=False)
+        tied, work = _wound(piece, work, last, around, on_it)
+        shots.append(Shot(tied, around.words, step if bare else None))
     begin = step.text.removesuffix(whole) + shots[0].words
     split = ours and len(shots) > 1 and bool(shots[0].words)
     shots[0] = replace(shots[0], words=begin if split else "")
@@ -159,10 +172,47 @@ def _glued(
     return None
 
 
+def _wound_together(
+    pieces: Mapping[str, Workpiece], works: Mapping[str, _Work], step: PlannedStep
+) -> Folded | None:
+    """What goes round several pieces that are put together."""
+    around = winding(pieces[step.piece], step)
+    for group in assemblies(pieces):
+        if around is not None and step.piece in [piece.pattern.id for piece in group.pieces]:
+            states = {id_: whole(piece, works[id_].state) for id_, piece in pieces.items()}
+            states[step.piece] = replace(states[step.piece], wraps=around.loops)
+            seen = assembled(group, states, Moment(winding={step.piece: around}))
+            return Folded(seen, f"{step.title}. {around.alt}")
+    return None
+
+
 def _acts(step: PlannedStep) -> bool:
     """Whether a step does more than to turn the work or to put something in."""
     works = (step.fold, step.join, step.attach, step.buttons, step.close, step.score, step.cut)
     return any(works)
+
+
+def _folds_too(step: PlannedStep) -> bool:
+    """Whether a step that closes a piece does something else as well."""
+    return _acts(replace(step, close=()))
+
+
+def _wound(
+    piece: Workpiece, work: _Work, step: PlannedStep, around: Winding, on_it: Sequence[Loop]
+) -> tuple[Folded, _Work]:
+    """The shut piece while a ribbon or the like goes round it, and the work when it is tied."""
+    work = replace(work, turned=work.turned != step.turn, state=after(piece, work.state, step))
+    on_way = replace(work.state, wraps=(*on_it, *around.loops))
+    sign = [TurnOver()] if work.turned != work.outside_up else []
+    shown = Shown(
+        named=around.names,
+        contents=sheet_or_blocks(piece.rest, on_way, piece.layers, work.filled).faces,
+        arrows=(*around.arrows, *sign),
+        turned=work.turned,
+    )
+    seen = stage(piece.rest, on_way, shown, piece.layers, piece.looks, work.view)
+    picture = Folded(seen, f"{step.title}. {around.alt}")
+    return picture, replace(work, outside_up=work.turned, view=seen.sight.view)
 
 
 def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Work]:
@@ -217,7 +267,7 @@ def _fastened(piece: Workpiece, state: State, step: PlannedStep) -> State:
         or (own, disc.panel) in step.buttons
     ]
     around = [
-        loop for on, loops in piece.wraps.items() if (own, on) in step.close for loop in loops
+        loop for on, wrap in piece.wraps.items() if (own, on) in step.close for loop in wrap.there
     ]
     return replace(state, fixed=tuple(fixed), wraps=(*state.wraps, *around))
 

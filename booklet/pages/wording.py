@@ -7,7 +7,7 @@ are.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from booklet.flat.pattern import JoinPair, Pattern, meeting_of
@@ -18,6 +18,7 @@ from booklet.pages.closing import (
     closing_steps,
     closing_text,
     closures,
+    shut_before,
     unfolded_chain,
     with_closures,
 )
@@ -122,7 +123,10 @@ def _folding_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     """The proved order of folds, what closes the piece left out; joins where both sides meet."""
     order = next((piece.order.steps for piece in model.folded if piece.piece == pattern.id), ())
     closing = {
-        name for _, on, _ in closures(model) for name in unfolded_chain(pattern, on[1], set())
+        name
+        for kind, on, _ in closures(model)
+        if not shut_before(kind, on, model)
+        for name in unfolded_chain(pattern, on[1], set())
     }
     ready = {pattern.root}
     open_joins = [j for j in pattern.joins if j.tab[0] == j.to[0] == pattern.id]
@@ -316,8 +320,17 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
     return "Turn it over" if step.turn else "Next"
 
 
-def action_words(step: PlannedStep, model: Model, fills: bool = False, begun: bool = False) -> str:
-    """What a step says when the project leaves it to booklet; `begun`: of a part after others."""
+def action_words(
+    step: PlannedStep,
+    model: Model,
+    fills: bool = False,
+    begun: bool = False,
+    wound: Collection[Reference] = (),
+) -> str:
+    """What a step says when the project leaves it to booklet; `begun`: of a part after others.
+
+    What goes round the `wound` panels has words of its own.
+    """
     parts: list[str] = []
     if step.turn:
         parts.append(f"Turn the piece over, {'outside' if step.turned else 'inside'} up.")
@@ -347,8 +360,12 @@ def action_words(step: PlannedStep, model: Model, fills: bool = False, begun: bo
     if step.close:
         carried = begun or bool(folds)
         told = [
-            closing_text(kind, on, model, meets, carried, on in step.fold)
+            closing_text(kind, on, model, meets, carried, on in step.fold, on in wound)
             for kind, on, meets in closing
         ]
-        parts += told or [f"Close {the(labels(model, step.close, step.turned))}."]
+        parts += (
+            list(filter(None, told))
+            if told
+            else [f"Close {the(labels(model, step.close, step.turned))}."]
+        )
     return " ".join(parts)

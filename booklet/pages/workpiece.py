@@ -15,13 +15,13 @@ from booklet.draw.folded import Landed, skins
 from booklet.draw.skin import Skin
 from booklet.draw.state_face import inward_layers
 from booklet.flat.pattern import MatLayer, Pattern
-from booklet.fold.face import Loop
 from booklet.fold.fastening import Fastening
 from booklet.fold.join import landing
 from booklet.fold.nest import is_lid
 from booklet.fold.pose import Posed, pose_piece
 from booklet.fold.prove import Folded
 from booklet.fold.touch import Touch, at_angles, touch
+from booklet.fold.winding import Wrap
 from booklet.pages.fastened import discs, tied, wraps
 from booklet.pages.lying import Lot, lots
 from booklet.stages import Model
@@ -100,7 +100,7 @@ class Workpiece:
         return () if self.folded is None else discs(self.model, self.folded, self.turns)
 
     @cached_property
-    def wraps(self) -> Mapping[str, tuple[Loop, ...]]:
+    def wraps(self) -> Mapping[str, Wrap]:
         """What goes round it when it is shut, by the panel that this keeps shut."""
         return {} if self.folded is None else wraps(self.model, self.folded, self.discs)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -9,15 +10,15 @@ import pytest
 from shapely.geometry import Polygon
 
 from booklet.fold.company import Placement
-from booklet.fold.face import Face
+from booklet.fold.face import Face, Loop
 from booklet.fold.fastening import fastenings
-from booklet.fold.pose import Posed, pose_piece
+from booklet.fold.pose import Floats, Posed, pose_piece
 from booklet.fold.wrapping import (
     OFF,
     company,
     corners,
     figure_eight,
-    strips,
+    ring_round,
     taut,
     wrap_axis,
 )
@@ -40,10 +41,19 @@ def box(tmp_path: Path) -> Posed:
     return pose_piece(flat_project(BOX, tmp_path).pattern, 0.3)
 
 
+def strips(
+    posed: Posed, axis: Floats, on: str, width: float, others: Sequence[Floats] = ()
+) -> tuple[Loop, ...]:
+    """The parts of a taut wrap."""
+    ring = ring_round(posed, axis, on, width, others)
+    assert ring is not None
+    return ring.loops
+
+
 def test_a_wrap_is_as_long_as_the_way_round(box: Posed) -> None:
     """Twice 60 and twice 10 mm, and it stands off the paper all round."""
     axis = wrap_axis(box, ["lid"])
-    found = strips(box, axis, "lid", 8.0, bow=False)
+    found = strips(box, axis, "lid", 8.0)
     areas = [Face("strip", loop).area for loop in found]
     assert sum(areas) / 8.0 == pytest.approx(140.0) == pytest.approx(taut(corners(box), axis))
     low, high = corners(box).min(axis=0), corners(box).max(axis=0)
@@ -58,8 +68,9 @@ def test_a_wrap_is_as_long_as_the_way_round(box: Posed) -> None:
 def test_the_bow_is_tied_on_the_outside_of_the_panel(box: Posed) -> None:
     """Two tails, two loops and a knot lie over the lid, each above the one before."""
     axis = wrap_axis(box, ["lid"])
-    plain, tied = (strips(box, axis, "lid", 4.0, bow=bow) for bow in (False, True))
-    bow = tied[len(plain) :]
+    ring = ring_round(box, axis, "lid", 4.0)
+    assert ring is not None
+    bow = ring.bow
     heights = [loop[0][2] for loop in bow]
     assert len(bow) == 5
     assert heights == sorted(heights)
@@ -68,7 +79,7 @@ def test_the_bow_is_tied_on_the_outside_of_the_panel(box: Posed) -> None:
 
 def test_a_wrap_is_never_wider_than_what_it_goes_round(box: Posed) -> None:
     """A band of 300 mm does not hide the whole box."""
-    found = strips(box, wrap_axis(box, ["lid"]), "lid", 300.0, bow=False)
+    found = strips(box, wrap_axis(box, ["lid"]), "lid", 300.0)
     xs = [x for loop in found for x, _, _ in loop]
     assert max(xs) - min(xs) < 40.0
 
@@ -86,7 +97,7 @@ root = "back"
 folds = { flap = 180 }
 """
     posed = pose_piece(flat_project(text, tmp_path).pattern, 0.3)
-    found = strips(posed, wrap_axis(posed, ["flap"]), "flap", 8.0, bow=False)
+    found = strips(posed, wrap_axis(posed, ["flap"]), "flap", 8.0)
     assert sorted(round(loop[0][2], 3) for loop in found) == [-OFF, OFF]
 
 
@@ -98,7 +109,7 @@ def test_a_wrap_goes_round_what_the_piece_goes_together_with(box: Posed, tmp_pat
     others = company("box", {"box": box, "under": box}, ways)
     assert len(others) == len(box.panels)
     axis = wrap_axis(box, ["lid"])
-    found = strips(box, axis, "lid", 8.0, bow=False, others=others)
+    found = strips(box, axis, "lid", 8.0, others)
     assert sum(Face("strip", loop).area for loop in found) / 8.0 == pytest.approx(160.0)
     # Told in the frame of the lower one, the upper one lies above it.
     assert np.concatenate(company("under", {"box": box, "under": box}, ways))[:, 2].max() == (
