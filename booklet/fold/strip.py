@@ -17,7 +17,8 @@ from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.flatten import points_of
 from booklet.flat.pattern import Panel, Pattern
-from booklet.fold.bend import Bend, BentPose, samples
+from booklet.fold.bend import BentPose
+from booklet.fold.crease import Bend, samples
 from booklet.fold.face import Loop
 from booklet.fold.pose import Floats, as_points
 from booklet.measure.tolerance import SAME_MM, TOUCH_MM

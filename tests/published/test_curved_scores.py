@@ -17,7 +17,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import quad  # type: ignore[import-untyped]
 
-from booklet.fold.bend import BentPose, samples
+from booklet.fold.bend import BentPose
+from booklet.fold.crease import samples
 from booklet.fold.strip import strips
 from booklet.stages import Model, check_file
 from tests.folding import HEAD
