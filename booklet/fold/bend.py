@@ -18,7 +18,7 @@ told as the error.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -105,6 +105,43 @@ def bend_piece(posed: Posed, degrees: Floats) -> BentPose | None:
             if abs(factor(angle)) >= UNFOLDED:
                 scores.append(_told(posed, crease, above, rise[name], angle, group.frame))
     return BentPose(posed, bends, _shifts(posed, bends, rise), tuple(scores))
+
+
+def bend_half_way(
+    posed: Posed, groups: Sequence[Group], degrees: Floats, bulge: Floats
+) -> BentPose:
+    """A piece on its way: posed at `degrees`, its panels bent as for folds by `bulge`.
+
+    A flap whose fold is not what its panel's bend asks for turns about its score all the same, with
+    straight rulings: then it slips along them, that is, the paper has to give.
+    """
+    bends: dict[str, Bend] = {}
+    rise: dict[str, float] = {}
+    for group in groups:
+        bends[group.top] = _profile(posed, group, bulge)
+        for crease in group.creases:
+            name, above = crease.hinge.panel, bends[crease.hinge.parent]
+            angle = float(degrees[posed.bones.index[name]])
+            bends[name], rise[name] = _turned(crease, above, angle)
+    return BentPose(posed, bends, _shifts(posed, bends, rise), ())
+
+
+def _turned(crease: Crease, above: Bend, angle: float) -> tuple[Bend, float]:
+    """A flap turned by any angle about the score where its panel holds it, and its chord's rise.
+
+    In the parent's frame the flap goes on from (out, high) at each u; its own frame is that one
+    turned by the angle about the chord. Where the angle is what the bend asks for, nothing slips,
+    and it is the mirrored rest of its panel.
+    """
+    if abs(factor(angle)) < UNFOLDED:
+        return above, 0.0
+    rise = float(interpolated(crease.us[[0, -1]], above.us, above.zs).mean())
+    flat = interpolated(above.us, crease.us, crease.fs)
+    out = flat if above.slips is None else flat + crease.outward * above.slips
+    high = above.zs - rise
+    cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    slips = crease.outward * (out * cos + high * sin - flat)
+    return replace(above, zs=high * cos - out * sin, slips=slips), rise
 
 
 def _profile(posed: Posed, group: Group, degrees: Floats) -> Bend:

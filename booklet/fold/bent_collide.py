@@ -1,120 +1,67 @@
-"""Bent panels that run through others in the finished shape.
+"""What is said of a bent piece: panels that run through others when done, and what is not proved.
 
-In: a `BentPose` and its plates. Out: problems for pairs of panels that cross, at least one of them
-bent, and a note that their way there is not proved.
-
-A bent panel counts as its flat strips. Two surfaces cross where one strip reaches through the other
-by more than the tolerance of plates, on both sides of its plane and for a stretch. What bends on
-the way from flat follows no sure path (paper gives where a hand presses it), so no sweep is made.
+In: the plates of a bent piece, its finished pose and the order of folds. Out: problems for pairs of
+panels that cross in the finished shape, and a note where paper has to give on the way there.
 """
 
 from __future__ import annotations
 
-import itertools
-import math
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
-from booklet.fold.collide import share_stretch, stretches
-from booklet.fold.plate import exempt_pairs, inner_shapes, inset_of
-from booklet.fold.pose import Floats
-from booklet.fold.strip import strips
-from booklet.measure.tolerance import ANGLE_DEG
+from booklet.fold.bent_plate import BentPlates, bent_crossings, bent_plates
+from booklet.fold.order import FoldOrder, told_hits
+from booklet.fold.plate import Plates
+from booklet.fold.pose import folded
 from booklet.problem import Problem
 
-
-@dataclass(frozen=True, eq=False)
-class _Strip:
-    """A flat polygon in space: outer loop first, a unit normal and the box round it."""
-
-    loops: tuple[Floats, ...]
-    normal: Floats
-    low: Floats
-    high: Floats
+MOST_BENT = 24
+"""Bent panels of a piece whose way is swept: about a second."""
 
 
-def check_bent(
-    bent: BentPose, tucks: Collection[tuple[str, str | None]], found: list[Problem]
-) -> None:
-    """Report panels that a bent one runs through; `tucks` are lips that slip behind a panel."""
+def is_swept(bent: BentPose) -> bool:
+    """Whether the way of a piece is swept with its panels bent; else only its end is looked at."""
+    return len(bent.bends) <= MOST_BENT
+
+
+def checked_plates(
+    solid: Plates, bent: BentPose, tucks: Collection[tuple[str, str | None]], found: list[Problem]
+) -> Plates:
+    """The plates with which a bent piece is swept; panels that cross in the end are reported."""
+    plates = bent_plates(solid, bent, tucks)
+    names = plates.bones.names
+    pairs = bent_crossings(plates, bent)
+    found += [_through(names[i], names[j], bent.posed.pattern) for i, j in pairs]
+    return replace(plates, crossed=bool(pairs)) if is_swept(bent) else solid
+
+
+def settled_order(order: FoldOrder, plates: Plates) -> FoldOrder:
+    """An order, however it came about, with what has to give on the way of bent panels."""
+    if not isinstance(plates, BentPlates):
+        return order
+    if plates.crossed:
+        return replace(order, proved=False)
+    if order.given or order.gives:
+        return order
+    angles = np.zeros(len(plates.bones.names))
+    gives: dict[str, float] = {}
+    for number, names in enumerate(order.steps if order.proved else (), 1):
+        told_hits(plates, angles, names, number, gives)
+        angles = folded(plates.bones, angles, names)
+    return replace(order, gives=gives)
+
+
+def check_bent_way(bent: BentPose, order: FoldOrder, found: list[Problem]) -> None:
+    """Say what of a bent piece's way is not proved, if anything."""
     pattern = bent.posed.pattern
-    for first, second in bent_crossings(bent, tucks):
-        found.append(_through(first, second, pattern))
-    names = ", ".join(sorted(bent.bends))
-    found.append(
-        Problem(
-            "bend-way-not-proved",
-            f"the panels {names} bend: only where they end is proved, not their way there",
-            pattern.place,
-            "fold a paper model to try it",
-        )
-    )
-
-
-def bent_crossings(
-    bent: BentPose, tucks: Collection[tuple[str, str | None]] = ()
-) -> list[tuple[str, str]]:
-    """Pairs of panels that cross in the finished shape, at least one of them bent."""
-    names = bent.posed.bones.names
-    exempt = exempt_pairs(bent.posed, tucks)
-    inset = inset_of(bent.posed)
-    own = [_strips(bent, name, inset) for name in names]
-    return [
-        (names[i], names[j])
-        for i, j in itertools.combinations(range(len(names)), 2)
-        if not exempt[i, j]
-        and (names[i] in bent.bends or names[j] in bent.bends)
-        and any(_through_each_other(a, b, inset) for a, b in itertools.product(own[i], own[j]))
-    ]
-
-
-def _strips(bent: BentPose, name: str, inset: float) -> list[_Strip]:
-    found = []
-    for shape in inner_shapes(bent.posed.panels[name].shape, inset):
-        if name in bent.bends:
-            flat_ones = strips(bent, name, shape)
-        else:
-            rings = (shape.exterior, *shape.interiors)
-            flat_ones = [
-                tuple(
-                    tuple(map(tuple, bent.place(name, np.asarray(ring.coords)[:-1, :2])))
-                    for ring in rings
-                )
-            ]
-        found += [_strip(tuple(np.asarray(loop) for loop in loops)) for loops in flat_ones]
-    return found
-
-
-def _strip(loops: tuple[Floats, ...]) -> _Strip:
-    outer = loops[0]
-    around = np.cross(outer, np.roll(outer, -1, axis=0)).sum(axis=0)
-    return _Strip(loops, around / np.linalg.norm(around), outer.min(axis=0), outer.max(axis=0))
-
-
-def _through_each_other(a: _Strip, b: _Strip, depth: float) -> bool:
-    if (a.low > b.high).any() or (b.low > a.high).any():
-        return False
-    if not (_astride(a, b, depth) and _astride(b, a, depth)):
-        return False
-    line = np.cross(a.normal, b.normal)
-    size = float(np.linalg.norm(line))
-    if size <= math.sin(math.radians(ANGLE_DEG)):
-        return False
-    first, second = (
-        stretches(own.loops, other.loops[0][0], other.normal, line / size)
-        for own, other in ((a, b), (b, a))
-    )
-    return share_stretch(first, second)
-
-
-def _astride(a: _Strip, b: _Strip, depth: float) -> bool:
-    """Whether a strip reaches out on both sides of another's plane, by more than `depth`."""
-    heights = (a.loops[0] - b.loops[0][0]) @ b.normal
-    return bool(heights.min() < -depth and heights.max() > depth)
+    if not is_swept(bent):
+        found.append(_not_swept(pattern, len(bent.bends)))
+    elif order.gives:
+        found.append(_gives(pattern, order.gives))
 
 
 def _through(first: str, second: str, pattern: Pattern) -> Problem:
@@ -123,4 +70,29 @@ def _through(first: str, second: str, pattern: Pattern) -> Problem:
         f'"{first}" and "{second}" run through each other in the finished shape, as they bend',
         pattern.place,
         "make one of the two smaller, or their curves flatter",
+    )
+
+
+def _not_swept(pattern: Pattern, count: int) -> Problem:
+    return Problem(
+        "bend-way-not-proved",
+        f'"{pattern.id}" has {count} panels that bend: only where they end is proved, not their '
+        "way there",
+        pattern.place,
+        "fold a paper model to try it",
+    )
+
+
+def _gives(pattern: Pattern, gives: Mapping[str, float]) -> Problem:
+    names = [f'"{panel.name}"' for panel in pattern.panels if panel.name in gives]
+    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+    each = "turns" if len(names) == 1 else "turn"
+    most = max(gives.values())
+    return Problem(
+        "bend-way-not-proved",
+        f"{listed} {each} about a curve that is bent already: nothing is in the way, but paper has "
+        f"to give there by about {most:.0f} mm before it lies smooth again, and that it does is "
+        "not proved",
+        pattern.place,
+        "fold a paper model to try it",
     )

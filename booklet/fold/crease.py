@@ -70,8 +70,8 @@ class Bend:
     def coarse(self) -> Bend:
         """The same panel as flat strips between its stations."""
         us = self.stations()
-        xs, zs = interpolated(us, self.us, self.xs), interpolated(us, self.us, self.zs)
-        slips = None if self.slips is None else interpolated(us, self.us, self.slips)
+        xs, zs = np.interp(us, self.us, self.xs), np.interp(us, self.us, self.zs)
+        slips = None if self.slips is None else np.interp(us, self.us, self.slips)
         return replace(self, us=us, xs=xs, zs=zs, slips=slips)
 
 

@@ -19,8 +19,7 @@ from numpy.typing import NDArray
 
 from booklet.fold.collide import bodies
 from booklet.fold.join import reach
-from booklet.fold.order import folded
-from booklet.fold.pose import Floats, Ints, Posed, in_space, outline, pose
+from booklet.fold.pose import Floats, Ints, Posed, folded, in_space, outline, pose
 from booklet.measure.tolerance import ANGLE_DEG, HAND_MM, SAME_MM
 
 BEFORE_DEG = 2.0

@@ -7,17 +7,18 @@ other, and for tabs glued before they reach their panel.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from booklet.flat.pattern import Pattern
 from booklet.flat.reference import find_panel
+from booklet.fold.bent_way import bent_step
 from booklet.fold.collide import Hit, sweep
 from booklet.fold.join import WHOLE_SHARE, fit_join
 from booklet.fold.plate import Plates
-from booklet.fold.pose import Floats, Posed, Skeleton, pose_piece
+from booklet.fold.pose import Floats, Posed, Skeleton, folded, pose_piece
 from booklet.measure.tolerance import ANGLE_DEG
 from booklet.problem import Place, Problem, Written
 from booklet.read.project import Project
@@ -49,13 +50,15 @@ class Collision:
 class FoldOrder:
     """Folds step by step; `given` says that the file states them, `proved` that they sweep clean.
 
-    `steps` leaves out panels that do not fold (0 degrees).
+    `steps` leaves out panels that do not fold (0 degrees). `gives` says of flaps that turn about
+    a score that is bent already how far (mm) they would have to slip on their way.
     """
 
     steps: tuple[tuple[str, ...], ...]
     collisions: tuple[Collision, ...]
     given: bool
     proved: bool
+    gives: Mapping[str, float] = field(default_factory=dict)
 
 
 def printed_steps(
@@ -179,25 +182,30 @@ def prove_order(
     angles = np.zeros(len(bones.names))
     collisions: list[Collision] = []
     order: list[tuple[str, ...]] = []
+    gives: dict[str, float] = {}
     whole = all(_named(bones, i, steps) for i in range(len(bones.names)))
     for step in steps:
         after = folded(bones, angles, step.panels)
         if step.panels:
             order.append(step.panels)
-            hits = step_hits(plates, angles, step.panels)
-            told = [collision(bones, angles, after, hit, len(order)) for hit in hits]
+            told = told_hits(plates, angles, step.panels, len(order), gives)
             collisions += told
             if told:
                 found.append(_collide(step, told))
         angles = after
         if whole:
             _reached(posed, angles, step, found)
-    return FoldOrder(tuple(order), tuple(collisions), given=True, proved=not collisions)
+    return FoldOrder(
+        tuple(order), tuple(collisions), given=True, proved=not collisions, gives=gives
+    )
 
 
 def step_hits(plates: Plates, angles: Floats, panels: Sequence[str]) -> list[Hit]:
     """What runs into what while these panels fold: together, or if need be one by one."""
     bones = plates.bones
+    bent = bent_step(plates, angles, panels, first_only=True)
+    if bent is not None:
+        return [met.hit for met in bent.met]
     together = sweep(plates, angles, folded(bones, angles, panels))
     if not together or len(panels) == 1:
         return together
@@ -216,15 +224,26 @@ def _named(bones: Skeleton, panel: int, steps: Sequence[FoldStep]) -> bool:
     return bool(still) or any(name in step.panels for step in steps)
 
 
-def folded(bones: Skeleton, angles: Floats, panels: Sequence[str]) -> Floats:
-    """The angles once these panels are folded to their targets."""
-    after = angles.copy()
-    moving = [bones.index[name] for name in panels]
-    after[moving] = bones.targets[moving]
-    return after
+def told_hits(
+    plates: Plates,
+    angles: Floats,
+    panels: Sequence[str],
+    step: int,
+    gives: dict[str, float] | None = None,
+) -> list[Collision]:
+    """What runs into what in one step, in words; what has to give on its way goes into `gives`."""
+    bones = plates.bones
+    bent = bent_step(plates, angles, panels)
+    if bent is None:
+        after = folded(bones, angles, panels)
+        hits = step_hits(plates, angles, panels)
+        return [_collision(bones, angles, after, hit, step) for hit in hits]
+    if gives is not None and not bent.met:
+        gives.update(bent.gives)
+    return [_collision(bones, met.before, met.after, met.hit, step) for met in bent.met]
 
 
-def collision(bones: Skeleton, before: Floats, after: Floats, hit: Hit, step: int) -> Collision:
+def _collision(bones: Skeleton, before: Floats, after: Floats, hit: Hit, step: int) -> Collision:
     """A hit in words: the panel that moves first, with the angle of the hinge that moves it."""
     ways = [bones.way_up(hit.first), bones.way_up(hit.second)]
     shared = set(ways[0]) & set(ways[1])

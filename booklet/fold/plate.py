@@ -65,16 +65,21 @@ def plates(
     bones = posed.bones
     inset = inset_of(posed)
     loops = tuple(_loops(posed.panels[name].shape, inset) for name in bones.names)
-    hulls = [_hull(rings) for rings in loops]
-    corners = np.zeros((len(loops), max(1, *(len(hull) for hull in hulls)), 2))
-    for i, points in enumerate(hulls):
+    clusters = ring_clusters(posed.pattern) if unproved is None else unproved
+    exempt = _exempt(posed.pattern, bones, bends, clusters)
+    corners, solid = hulls(loops)
+    return Plates(loops, corners, solid, exempt, bones, tuple(motions))
+
+
+def hulls(loops: Sequence[tuple[Floats, ...]]) -> tuple[Floats, Bools]:
+    """The corners of each shape's hull, and which shapes there are at all, as `Shapes` has them."""
+    found = [_hull(rings) for rings in loops]
+    corners = np.zeros((len(loops), max((1, *(len(hull) for hull in found))), 2))
+    for i, points in enumerate(found):
         if len(points):
             corners[i, : len(points)] = points
             corners[i, len(points) :] = points[0]
-    solid = np.array([bool(rings) for rings in loops], dtype=bool)
-    clusters = ring_clusters(posed.pattern) if unproved is None else unproved
-    exempt = _exempt(posed.pattern, bones, bends, clusters)
-    return Plates(loops, corners, solid, exempt, bones, tuple(motions))
+    return corners, np.array([bool(rings) for rings in loops], dtype=bool)
 
 
 def inset_of(posed: Posed) -> float:

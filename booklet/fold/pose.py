@@ -177,6 +177,14 @@ def pose(bones: Skeleton, degrees: Floats) -> Floats:
     return result
 
 
+def folded(bones: Skeleton, angles: Floats, panels: Sequence[str]) -> Floats:
+    """The angles once these panels are folded to their targets."""
+    after = angles.copy()
+    moving = [bones.index[name] for name in panels]
+    after[moving] = bones.targets[moving]
+    return after
+
+
 def in_space(matrix: Floats, points: Sequence[Point] | Floats) -> Floats:
     """Flat points (n, 2) of one panel in the folded frame, (n, 3)."""
     flat = np.asarray(points, dtype=np.float64)

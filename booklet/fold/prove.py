@@ -16,7 +16,7 @@ from booklet.flat.reference import find_panel
 from booklet.fold.approach import ways_together
 from booklet.fold.assemble import Members, fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
-from booklet.fold.bent_collide import check_bent
+from booklet.fold.bent_collide import check_bent_way, checked_plates, is_swept, settled_order
 from booklet.fold.beside import beside_each_other
 from booklet.fold.button import check_buttons
 from booklet.fold.cavity import Cavity, Triple, carried, find_cavity, is_square
@@ -226,7 +226,7 @@ def _fold(
     joins = fit_joins(posed, found)
     closures = fit_closures(posed, project.closures, patterns, scope, found)
     check_buttons(posed, project.closures, patterns, scope, found)
-    order = _order(posed, rings, patterns, project, found, orders.get(pattern.id))
+    order = _order(posed, bent, rings, patterns, project, found, orders.get(pattern.id))
     pairs = touching(posed)
     above = settled_layers(posed, order.steps, pairs, _tucks(pattern, patterns, project))
     names = posed.bones.names
@@ -235,7 +235,7 @@ def _fold(
         check_returns(posed, above, order.steps, found)
         check_over(posed, above, lying, found)
     if bent is not None:
-        check_bent(bent, _tucks(pattern, patterns, project), found)
+        check_bent_way(bent, order, found)
     outlines = _outlines(posed, bent)
     return Folded(
         piece=pattern.id,
@@ -285,6 +285,7 @@ def thickness_of(pattern: Pattern, project: Project, scope: Scope) -> float:
 
 def _order(
     posed: Posed,
+    bent: BentPose | None,
     rings: Sequence[Ring],
     patterns: Sequence[Pattern],
     project: Project,
@@ -294,7 +295,8 @@ def _order(
     pattern = posed.pattern
     pairs = _closures(pattern, patterns, project)
     bends = [(on, meets) for kind, on, meets in pairs if kind == "tuck"]
-    bends += [(name, None) for name in sorted(curved_panels(pattern))]
+    if bent is None or not is_swept(bent):
+        bends += [(name, None) for name in sorted(curved_panels(pattern))]
     clusters = ring_clusters(pattern) if all(ring.closes for ring in rings) else ()
     steps = printed_steps(project, patterns, pattern, found)
     ways = {
@@ -311,12 +313,16 @@ def _order(
     if unproved:
         found.append(_no_way(unproved[0], pattern))
     solid = plates(posed, bends, unproved, tuple(known.values()))
+    if bent is not None:
+        solid = checked_plates(solid, bent, _tucks(pattern, patterns, project), found)
     if steps is not None:
-        return prove_order(posed, solid, steps, found)
-    if leading is not None:
-        return following(posed, solid, leading)
-    held = [(on, meets or pattern.root) for _, on, meets in pairs]
-    return find_order(posed, solid, held, found)
+        order = prove_order(posed, solid, steps, found)
+    elif leading is not None:
+        order = following(posed, solid, leading)
+    else:
+        held = [(on, meets or pattern.root) for _, on, meets in pairs]
+        order = find_order(posed, solid, held, found)
+    return settled_order(order, solid)
 
 
 def _goes(posed: Posed, cluster: frozenset[str], way: Motion) -> bool:

@@ -15,11 +15,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from booklet.fold.collide import crossings, sweep
+from booklet.fold.bent_plate import BentPlates, curved_hinges
+from booklet.fold.bent_way import bent_step
+from booklet.fold.collide import Hit, crossings, sweep
 from booklet.fold.group import Wish, groups, wishes
-from booklet.fold.order import Collision, FoldOrder, collision, folded
+from booklet.fold.order import Collision, FoldOrder, told_hits
 from booklet.fold.plate import Plates
-from booklet.fold.pose import Floats, Posed
+from booklet.fold.pose import Floats, Posed, folded
 from booklet.problem import Problem
 
 BUDGET = 20_000
@@ -27,6 +29,9 @@ BUDGET = 20_000
 
 FIXED = 60
 """What a sweep costs besides its panels, in panels."""
+
+BENT = 20
+"""How many times as much a panel costs in a sweep of bent ones: it is twelve strips."""
 
 ENOUGH = 20
 """Collisions that are listed where no order exists."""
@@ -49,6 +54,10 @@ class _Search:
     def clean(self, angles: Floats, group: Sequence[str]) -> bool:
         """Whether a group folds without running into anything."""
         self.left -= len(self.plates.bones.names) + FIXED
+        bent = bent_step(self.plates, angles, group, first_only=True)
+        if bent is not None:
+            self.left -= BENT * len(self.plates.bones.names)
+            return not bent.met
         after = folded(self.plates.bones, angles, group)
         return not sweep(self.plates, angles, after, first_only=True)
 
@@ -75,7 +84,7 @@ def find_order(
     every = groups(posed.pattern, wanted)
     areas = {name: float(panel.shape.area) for name, panel in posed.panels.items()}
     search = _Search(plates, every, wanted, BUDGET, areas)
-    if crossings(plates, posed.bones.targets):  # the finished shape itself is impossible
+    if _final(plates):  # the finished shape itself is impossible
         return _stuck(search, posed, found)
     if len(every) * len(plates.bones.names) > BUDGET // 4:
         bulk = _in_bulk(search)
@@ -95,6 +104,11 @@ def find_order(
     if search.left <= 0:
         return _not_searched(posed, every, found)
     return _stuck(search, posed, found)
+
+
+def _final(plates: Plates) -> list[Hit]:
+    """What crosses in the finished shape; of a piece that bends that is told by itself."""
+    return [] if isinstance(plates, BentPlates) else crossings(plates, plates.bones.targets)
 
 
 def _extend(search: _Search, done: list[Group], angles: Floats) -> list[Group] | None:
@@ -168,6 +182,7 @@ def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group
     """
     parents = {hinge.panel: hinge.parent for hinge in posed.pattern.hinges}
     place = {panel.name: number for number, panel in enumerate(posed.pattern.panels)}
+    curved = curved_hinges(posed.pattern)  # pressed in one by one, never with a straight fold
     result = list(steps)
     later = 1
     while later < len(result):
@@ -176,7 +191,9 @@ def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group
             if any(wish.first in first and wish.then in then for wish in search.wishes):
                 later += 1
                 break
-            if {parents[n] for n in first} == {parents[n] for n in then} and search.left > 0:
+            alike = len({name in curved for name in (*first, *then)}) == 1
+            alike &= {parents[n] for n in first} == {parents[n] for n in then}
+            if alike and search.left > 0:
                 both = tuple(sorted((*first, *then), key=lambda name: place[name]))
                 trial = [
                     *result[:earlier],
@@ -223,8 +240,7 @@ def _stuck(search: _Search, posed: Posed, found: list[Problem]) -> FoldOrder:
     for number, group in enumerate(steps, 1):
         after = folded(bones, angles, group)
         if number > clean and len(told) < ENOUGH:
-            hits = sweep(search.plates, angles, after)
-            told += [collision(bones, angles, after, hit, number) for hit in hits]
+            told += told_hits(search.plates, angles, group, number)
         angles = after
     if told:
         found.append(_no_order(search, posed, told[0]))
@@ -234,7 +250,7 @@ def _stuck(search: _Search, posed: Posed, found: list[Problem]) -> FoldOrder:
 def _no_order(search: _Search, posed: Posed, first: Collision) -> Problem:
     """Why: the finished shape itself, or the panels that bar each other's way."""
     bones = posed.bones
-    ends = crossings(search.plates, bones.targets)
+    ends = _final(search.plates)
     if ends:
         mover, other = bones.names[ends[0].second], bones.names[ends[0].first]
         why = f'"{mover}" and "{other}" run through each other in the finished shape'

@@ -20,7 +20,7 @@ from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.bend import BentPose
 from booklet.fold.crease import Bend, samples
 from booklet.fold.face import Loop
-from booklet.fold.pose import Floats, as_points
+from booklet.fold.pose import Floats, Ints, as_points
 from booklet.measure.tolerance import SAME_MM, TOUCH_MM
 
 POLYGON = int(shapely.GeometryType.POLYGON)
@@ -31,17 +31,26 @@ def strips(bent: BentPose, name: str, shape: Polygon | None = None) -> list[tupl
     bend = bent.bends[name]
     panel = bent.posed.panels[name]
     whole = shape if shape is not None else _chorded(bent.posed.pattern, panel, bend)
+    parts, _ = bands(bend, whole)
+    return _loops(bent, name, parts)
+
+
+def bands(bend: Bend, whole: Polygon) -> tuple[NDArray[np.object_], Ints]:
+    """A flat shape cut at the stations of a bend, in (u, v) along and beside `across`.
+
+    The second array has the number of the station before each part.
+    """
     (ox, oy), (ax, ay), (bx, by) = bend.origin, bend.across, bend.along
     turned = affine_transform(whole, [ax, ay, bx, by, -(ox * ax + oy * ay), -(ox * bx + oy * by)])
     low, high = turned.bounds[1] - 1, turned.bounds[3] + 1
     stations = bend.stations()
     ends = pairwise(stations.tolist())
-    bands = np.array([_band(turned, left, low, right, high) for left, right in ends])
-    cuts = shapely.set_precision(bands, SAME_MM, mode="pointwise")
+    clipped = np.array([_band(turned, left, low, right, high) for left, right in ends])
+    cuts = shapely.set_precision(clipped, SAME_MM, mode="pointwise")
     cuts = shapely.remove_repeated_points(cuts, SAME_MM)
-    parts = shapely.get_parts(cuts)
-    parts = parts[(shapely.get_type_id(parts) == POLYGON) & (shapely.area(parts) > TOUCH_MM)]
-    return _loops(bent, name, parts)
+    parts, station = shapely.get_parts(cuts, return_index=True)
+    kept = (shapely.get_type_id(parts) == POLYGON) & (shapely.area(parts) > TOUCH_MM)
+    return parts[kept], station[kept]
 
 
 def _band(shape: Polygon, left: float, low: float, right: float, high: float) -> BaseGeometry:

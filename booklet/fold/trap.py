@@ -11,8 +11,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from booklet.fold.order import folded, step_hits
-from booklet.fold.plate import plates
+from booklet.fold.bent_collide import checked_plates, is_swept
+from booklet.fold.order import step_hits
+from booklet.fold.plate import Plates, plates
+from booklet.fold.pose import folded
 from booklet.fold.prove import Folded
 from booklet.fold.touch import Side, touch
 
@@ -33,7 +35,11 @@ def order_traps(piece: Folded) -> tuple[Swap, ...]:
     steps = piece.order.steps
     if not piece.order.proved or len(steps) > MOST_STEPS:
         return ()
-    solid = plates(piece.posed, (), (), ())
+    solid: Plates = plates(piece.posed, (), (), ())
+    if piece.bent is not None:
+        if not is_swept(piece.bent):
+            return ()
+        solid = checked_plates(solid, piece.bent, (), [])
     bones = piece.posed.bones
     angles = np.zeros(len(bones.names))
     swaps: list[Swap] = []

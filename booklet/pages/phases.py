@@ -15,8 +15,9 @@ from booklet.draw.motion import laid_first
 from booklet.flat.pattern import meeting_of
 from booklet.flat.reference import Reference
 from booklet.fold.bend import curved_panels
-from booklet.fold.order import folded, step_hits
+from booklet.fold.order import step_hits
 from booklet.fold.plate import plates
+from booklet.fold.pose import folded
 from booklet.pages.closing import closures
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import Workpiece

@@ -10,9 +10,8 @@ import pytest
 from scipy.optimize import linprog  # type: ignore[import-untyped]
 
 from booklet.fold.collide import crossings, stretches, sweep
-from booklet.fold.order import folded
 from booklet.fold.plate import plates
-from booklet.fold.pose import Floats, pose_piece
+from booklet.fold.pose import Floats, folded, pose_piece
 
 ARMS = """
 [[piece]]
