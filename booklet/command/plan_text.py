@@ -30,7 +30,7 @@ from booklet.stock.supply import SupplyLine
 
 HOW_TO_READ = (
     "What is cut off between fence and blade is named first, the rest second. "
-    "Letters name the stacks that are cut further. Sizes are wide × tall."
+    "Letters name the stacks that are cut further; A is the whole sheets. Sizes are wide × tall."
 )
 
 

@@ -64,7 +64,8 @@ def _pages(
         "as the trimmer takes, then set the fence anew. The numbers in the picture are the "
         "settings. Start with the sheet as it lies in the picture, its left edge against the fence "
         "for an upright line, its lower edge for a level one. What is cut off between fence and "
-        "blade is named first, the rest second. Letters name the stacks that are cut further."
+        "blade is named first, the rest second. Letters name the stacks that are cut further; A is "
+        "the stack of whole sheets."
     )
     for plan in plans:
         _plan(plan, measures, model, sheet)
