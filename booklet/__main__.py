@@ -1,5 +1,5 @@
 """`python -m booklet` is the same as `booklet`."""
 
-from booklet.command.line import main
+from booklet.command.line import run
 
-raise SystemExit(main())
+raise SystemExit(run())

@@ -178,6 +178,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
 
 
+def run() -> int:
+    """`main` for a terminal: a fault of the program is told in a line, with exit status 2."""
+    try:
+        return main()
+    except Exception as fault:
+        at = fault.__traceback__
+        while at is not None and at.tb_next is not None:
+            at = at.tb_next
+        place = "" if at is None else at.tb_frame.f_globals.get("__name__", "")
+        print(
+            "booklet: a fault of the program, not of your file, stopped it: "
+            f"{type(fault).__name__} in {place}, line {0 if at is None else at.tb_lineno}\n"
+            "  help: please send the project file and this line to those who keep booklet",
+            file=sys.stderr,
+        )
+        return 2
+
+
 def _asked(words: argparse.Namespace) -> Asked:
     from booklet.stages import Asked
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from booklet.flat.arcs import arc
 from booklet.flat.path import Path, Point
 from booklet.flat.pattern import Edge
+from booklet.measure.tolerance import SAME_MM, TOUCH_MM
 
 
 @dataclass(frozen=True)
@@ -66,7 +67,7 @@ def taper(runs: list[Run], inset: float) -> list[Run] | None:
     hinged = any(not run.free for run in runs)
     for i in edges if hinged else edges[:1]:
         edge = tapered[i]
-        if edge.length <= 2 * inset:
+        if edge.length - 2 * inset <= TOUCH_MM:
             return None
         ux, uy = _unit(edge)
         start = (edge.start[0] + ux * inset, edge.start[1] + uy * inset)
@@ -94,8 +95,10 @@ def finish(runs: list[Run], radius: float, notch: float) -> tuple[Edge, ...] | N
         return None
     edges: list[Edge] = []
     for i, run in enumerate(runs):
-        room = run.length - trims[i - 1] - trims[i]
-        if room < -1e-6 or (i == at and room < notch):
+        if run.length - trims[i - 1] - trims[i] < -SAME_MM:
+            return None
+        # The notch lies in the middle; on both sides of it some of the edge has to be left.
+        if i == at and (run.length - notch) / 2 - max(trims[i - 1], trims[i]) <= TOUCH_MM:
             return None
         ux, uy = _unit(run)
         start = (run.start[0] + ux * trims[i - 1], run.start[1] + uy * trims[i - 1])
@@ -103,7 +106,7 @@ def finish(runs: list[Run], radius: float, notch: float) -> tuple[Edge, ...] | N
         commands: list[tuple[object, ...]] = [("M", start)]
         if i == at:
             commands.extend(_notch(run, notch))
-        if math.dist(start, end) > 1e-6:
+        if math.dist(start, end) > SAME_MM:
             commands.append(("L", end))
         if rounded[i]:
             commands.extend(_fillet(run, runs[(i + 1) % count], end, radius))

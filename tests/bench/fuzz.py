@@ -1,9 +1,9 @@
 """Mutated project files by the thousand: `python -m tests.bench.fuzz --count 20000`.
 
-In: the demos, the cases of tests/cases and a project of each form. Out: a table of what happened,
-and each file that did what it must not: a traceback, an exit status other than 0, 1 or 2, too much
-of the processor's time or of memory, a file written elsewhere, an earlier booklet changed by a run
-that failed. Exit status 1 if there is one.
+In: the demos, the cases of tests/cases, a project of each form, and projects made up. Out: a table
+of what happened, and each file that did what it must not: a traceback, an exit status other than 0,
+1 or 2, too much of the processor's time or of memory, a file written elsewhere, an earlier booklet
+changed by a run that failed. Exit status 1 if there is one.
 
 The same seed gives the same files. `check` runs on each; `make` on every `--make`-th that passes.
 """
@@ -29,6 +29,7 @@ from types import FrameType
 
 from booklet.command.line import main
 from booklet.read.form import form_names
+from tests.bench.invent import invented
 
 ROOT = Path(__file__).resolve().parents[2]
 NASTY = (
@@ -90,6 +91,8 @@ STRUCTURE = (
     ),
 )
 
+INVENTED = 4
+"""Every so many files are made up."""
 UNITS = ((), (), (), ("--units", "mm"), ("--units", "in"))
 """What every fifth file is asked for besides."""
 
@@ -142,8 +145,10 @@ def _formed() -> list[bytes]:
 
 
 def mutated(number: int, seed: int, sources: Sequence[bytes]) -> bytes:
-    """The file of that number: one source after one to six changes."""
+    """The file of that number: a made-up project, or one source after one to six changes."""
     dice = random.Random(f"{seed} {number}")
+    if number % INVENTED == 0:
+        return invented(dice)
     data = dice.choice(sources)
     if dice.random() < 0.5:
         # Half of the files stay whole and only differ in size, so that later stages are reached.

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from booklet.command import line
 from booklet.command.line import main
 
 TRAY = """[project]
@@ -154,3 +155,18 @@ def test_a_lattice_of_names_is_bounded_in_time(tray: Path) -> None:
     text += "".join(f"{row[0]} = 0\n" for row in names[1:])
     tray.write_text(text, "utf-8")
     assert main(["make", str(tray), "--paper", "a4"]) == 0
+
+
+def test_a_fault_of_the_program_is_told_in_a_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Without a traceback: what it was, where, and what to do; the status is 2."""
+
+    def fails() -> int:
+        raise ZeroDivisionError("division by zero")
+
+    monkeypatch.setattr(line, "main", fails)
+    assert line.run() == 2
+    told = capsys.readouterr().err
+    assert "ZeroDivisionError in tests.command.test_bad_input, line" in told
+    assert "send the project file" in told and "Traceback" not in told

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from booklet.limits import Limits
 from booklet.stages import check_file
 from tests.strategies import GridCase, pattern
@@ -37,3 +39,26 @@ def test_the_largest_map_is_built() -> None:
     made = pattern(GridCase(sizes, sizes, lines))
     assert len(made.panels) == Limits().panels
     assert len(made.hinges) == Limits().panels - 1
+
+
+@pytest.mark.parametrize(
+    ("wishes", "code"),
+    [
+        ("notch = 1", "notch-too-large"),  # as wide as its edge
+        ("notch = 0.5\nround = 0.25", "notch-too-large"),  # its ends meet the rounds
+        ("taper = 0.5", "taper-too-large"),  # comes to a point
+        ("notch = 0.5\nround = 0.125", None),
+        ("taper = 0.25", None),
+    ],
+)
+def test_an_edge_keeps_some_of_its_length(tmp_path: Path, wishes: str, code: str | None) -> None:
+    """The flap is an inch wide: shapes that leave sides of no length are refused."""
+    path = tmp_path / "flap.toml"
+    path.write_text(
+        '[project]\ntitle = "Flap"\n[[piece]]\nid = "flap"\ncolumns = [1]\nrows = [1, 1]\n'
+        'map = ["flap", "base"]\nroot = "base"\n[piece.folds]\nflap = 90\n'
+        f"[piece.panel.flap]\n{wishes}\n",
+        "utf-8",
+    )
+    _, problems = check_file(path)
+    assert [problem.code for problem in problems] == ([code] if code else [])
