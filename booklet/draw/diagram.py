@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import Literal
 
 import numpy as np
@@ -69,6 +70,8 @@ CREASE = (4.0, 9.0)
 """An arrow across a crease reaches between so many mm off it to each side;"""
 SHARE = 0.42
 """within these as much of the narrower panel beside it."""
+EDGE = CAP + 2 * KEEP
+"""The room in mm along an edge of a blank for its size."""
 SIGN = (24.0, 13.0)
 """The room in mm that the sign for turning over takes beside or above a diagram."""
 
@@ -194,18 +197,29 @@ def _names(
 def _sized(
     name: str, size: tuple[str, str], edges: tuple[float, float], faces: Faces
 ) -> list[Mark]:
-    """The name in the middle of a bare blank, and its size along two edges where it fits."""
+    """The name in the middle of a bare blank, and its size along two edges where it fits.
+
+    Where a size is too long for its edge the second unit is left out.
+    """
     wide, high = edges
     marks: list[Mark] = []
-    room = 2 * (CAP + 2 * KEEP)
-    if faces.width(size[0], LABEL) < wide - room:
-        marks.append(Label((wide / 2, KEEP), size[0], LABEL.name))
-    if faces.width(size[1], LABEL) < high - room:
-        marks.append(Label((KEEP + CAP, high / 2), size[1], LABEL.name, angle=90.0))
-    inside = CAP + 2 * KEEP
-    if min(wide, high) > 2 * inside:
-        marks += fitted([name], rectangle(inside, inside, wide - inside, high - inside), faces)
+    choices = product(_shortened(size[0]), _shortened(size[1]))
+    for along, up in sorted(choices, key=lambda pair: pair.count("")):
+        level, upright = faces.width(along, LABEL), faces.width(up, LABEL)
+        meet = (wide - level) / 2 < EDGE and (high - upright) / 2 < EDGE
+        if level > wide - 2 * KEEP or upright > high - 2 * KEEP or (along and up and meet):
+            continue
+        marks += [Label((wide / 2, KEEP), along, LABEL.name)] if along else []
+        marks += [Label((KEEP + CAP, high / 2), up, LABEL.name, angle=90.0)] if up else []
+        break
+    if min(wide, high) > 2 * EDGE:
+        marks += fitted([name], rectangle(EDGE, EDGE, wide - EDGE, high - EDGE), faces)
     return marks
+
+
+def _shortened(words: str) -> tuple[str, str, str]:
+    """A size in both units, in the first one alone, and none."""
+    return words, words.partition(" (")[0], ""
 
 
 def arrow_room(path: Path) -> Polygon:

@@ -19,6 +19,7 @@ from booklet.draw.motion import (
     arrows,
     ghosts,
     is_valley,
+    led_along,
     opened_again,
     posed,
     under_way,
@@ -203,8 +204,10 @@ def _least_seen(glance: Glance, faces: Sequence[Face], panels: Sequence[Sequence
 
 
 def _ways(look: _Look, shown: Shown, view: View, bent: BentPose | None) -> Iterator[FoldArrow]:
-    """The arrows of what moves."""
-    for arrow in arrows(look.pose, look.start, (*shown.folding, *shown.opened), view, bent):
+    """The arrows of what a hand moves."""
+    alone = led_along(look.pose.pattern, shown.folding)
+    moved = [name for name in (*shown.folding, *shown.opened) if name not in alone]
+    for arrow in arrows(look.pose, look.start, moved, view, bent):
         yield replace(arrow, opens=shown.opens)
 
 

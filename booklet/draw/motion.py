@@ -31,6 +31,8 @@ PART = 0.35
 """The share of its way at which a picture catches a panel: past its start, most yet to come."""
 FARTHEST = 32.0
 """Degrees past which a picture takes no panel: one on its way over would hide what it goes to."""
+BY_HAND = 4
+"""Where more panels move at once, those that follow by themselves have no arrow."""
 COVERED = 0.05
 """A panel lies under another one where that covers more than this share of it."""
 LET_GO = (0.4, 0.7)
@@ -89,6 +91,28 @@ def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
                 first.append(name)
                 break
     return tuple(first)
+
+
+def led_along(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:
+    """Panels that move by themselves when a hand moves the others, where many move at once.
+
+    They lie between two panels that move, one their hinge's and one at another score, and carry
+    nothing: a wing between gable and roof.
+    """
+    if len(folding) <= BY_HAND:
+        return ()
+    hinged = {hinge.score: hinge for hinge in pattern.hinges}
+    carriers = {hinge.parent for hinge in pattern.hinges if hinge.panel in folding}
+    tied: set[str] = set()
+    held: set[str] = set()
+    for number, score in enumerate(pattern.scores):
+        still = not set(score.between) <= set(folding)
+        for name in score.between:
+            if still:
+                held.add(name)
+            elif number not in hinged:
+                tied.add(name)
+    return tuple(name for name in folding if name in tied - held - carriers)
 
 
 def opened_again(state: State, panels: Sequence[str], share: float) -> State:

@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 from booklet.draw.folded import Shown, flat_state, stage
 from booklet.draw.motion import State
+from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import FLAT_DEG, Pattern
 from booklet.fold.view import View
 from booklet.pages.assembly import Assembly, Moment, assembled, assemblies
@@ -24,6 +25,8 @@ from booklet.stages import Model
 
 HALF_OPEN = 0.6
 """The share of their angle at which flat folds are shown half open."""
+LOOK_IN = 0.05
+"""The share of a picture by which one has to look into a piece that is shown for that."""
 COVERED_PIECES = 3
 """The cover shows this many pieces, the largest; more would be too small to look at."""
 
@@ -96,11 +99,21 @@ def shut(piece: Workpiece, state: State) -> State:
 
 
 def _finished(piece: Workpiece, state: State, last: View | None = None) -> Folded:
-    # A piece that stays open at the back is shown from there: else it looks like a block.
-    shown = Shown(behind=piece.opens_behind and not _closed_by(piece))
-    seen = stage(piece.rest, state, shown, piece.layers, piece.looks, last)
+    seen = None
+    if piece.opens_behind and not _closed_by(piece):
+        # A piece that stays open at the back is shown from there: else it looks like a block.
+        behind = stage(piece.rest, state, Shown(behind=True), piece.layers, piece.looks, last)
+        seen = behind if _shows_inside(behind) else None
+    if seen is None:
+        seen = stage(piece.rest, state, Shown(), piece.layers, piece.looks, last)
     tied = f" It is shut with {listed(piece.tied)}." if piece.tied else ""
     return Folded(seen, f"{piece.pattern.name}, finished.{tied}")
+
+
+def _shows_inside(seen: SeenScene) -> bool:
+    """Whether one looks into the piece: not into a flat pocket, nor where a flap lies over it."""
+    areas = [(one.side == "front", one.region.area) for one in seen.sight.seen]
+    return sum(area for inside, area in areas if inside) > LOOK_IN * sum(a for _, a in areas)
 
 
 def _closed_by(piece: Workpiece) -> list[str]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from booklet.draw.arrow import TurnOver
 from booklet.draw.diagram import Highlight
 from booklet.draw.folded import LOW, TURNED_LOW, Shown, flat_state, stage
-from booklet.draw.motion import State
+from booklet.draw.motion import State, led_along
 from booklet.draw.skin import flat_outside
 from booklet.fold.face import Loop
 from booklet.fold.touch import let_go
@@ -44,6 +44,7 @@ class _Work:
     view: View | None = None
     cut: bool = False
     scored: bool = False
+    worked: bool = False
 
 
 def set_stage(model: Model, steps: Sequence[PlannedStep]) -> Stage:
@@ -239,6 +240,7 @@ def _step(piece: Workpiece, work: _Work, step: PlannedStep) -> tuple[Staged, _Wo
         filled=(*work.filled, *(lot for lot in piece.lots if lot.id in step.fill)),
         cut=work.cut or bool(step.cut),
         scored=work.scored or bool(step.score),
+        worked=work.worked or _acts(step),
     )
 
 
@@ -289,12 +291,14 @@ def _folded(piece: Workpiece, work: _Work, step: PlannedStep, sign: bool) -> Fol
         tab: piece.touches[tab].tab if tab in piece.touches else "back" for tab in tabs
     }
     closes = [name for owner, name in step.close if owner == own]
-    called = dict.fromkeys((*moves, *glued, *opened, *closes))
+    alone = led_along(piece.pattern, moves)
+    called = dict.fromkeys(n for n in (*moves, *glued, *opened, *closes) if n not in alone)
     named = panel_labels(piece.model, [(own, name) for name in called], work.turned)
     if not step.crease:
         targets = {hinge.panel: hinge.angle for hinge in piece.pattern.hinges}
-        named |= {name: f"{named[name]} {round(abs(targets[name]))}°" for name in moves}
-        named = _named_once(piece, named, moves)
+        turned = [name for name in moves if name not in alone]
+        named |= {name: f"{named[name]} {round(abs(targets[name]))}°" for name in turned}
+        named = _named_once(piece, named, turned)
     named |= {f"mat:{mat.id}": mat.name for mat in mats}
     named |= {
         f"fixed:{number}": WORDS[disc.kind]
@@ -359,7 +363,7 @@ def _flat(piece: Workpiece, work: _Work, step: PlannedStep, back: bool, sign: bo
         paint=flat_outside(piece.looks) if back else "paper",
         turn=sign,
         name=piece.pattern.name,
-        size=(wide, high) if bare and not (work.scored or step.turn) else None,
+        size=(wide, high) if bare and not (work.worked or step.turn) else None,
         discs=tuple(
             disc.shape
             for disc in _fastened(piece, work.state, step).fixed

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from shapely.geometry import LineString, Polygon
@@ -17,12 +18,14 @@ from booklet.draw.motion import (
     arrows,
     ghosts,
     laid_first,
+    led_along,
     posed,
     under_way,
 )
 from booklet.draw.panel_name import points_of
 from booklet.fold.view import FLAT, placed, turned_over
-from tests.folding import SLEEVE, STRIP, Flat, at_rest
+from booklet.pages.shot import Folded
+from tests.folding import SLEEVE, STRIP, Flat, at_rest, model_of, stage_of
 
 
 @pytest.fixture
@@ -114,3 +117,27 @@ def test_hatching_crosses_a_long_area() -> None:
     along = points_of(hatch(strip))
     assert len(across) > 2 * len(along)
     assert max(math.dist(a, b) for a, b in zip(across[::2], across[1::2], strict=True)) < 3
+
+
+GABLE = """
+[[piece]]
+id = "carton"
+form = "gable_carton"
+inside = [45, 45, 30]
+stock = "card"
+"""
+
+
+def test_what_follows_by_itself_has_no_arrow(tmp_path: Path) -> None:
+    """The wings fold under the roof of a carton when its ends are pushed in; few need no rule."""
+    model = model_of(GABLE, tmp_path)
+    pattern = model.patterns[0]
+    wings = ("wing_lb", "wing_lf", "wing_rf")
+    by_hand = ("gable_l", "gable_r", "roof_back", "roof_front")
+    assert set(led_along(pattern, (*by_hand, *wings))) == set(wings)
+    assert led_along(pattern, (*by_hand[:1], *wings)) == ()
+    assert led_along(pattern, (*by_hand, "fin_back", "fin_front")) == ()
+    last = stage_of(model).steps[-1]
+    assert isinstance(last, Folded)
+    assert len([one for one in last.seen.scene.arrows if isinstance(one, FoldArrow)]) == 4
+    assert not [name for name in last.seen.scene.names if name.face in wings]

@@ -72,6 +72,17 @@ def test_a_turned_piece_is_seen_from_its_other_side(tmp_path: Path) -> None:
     assert [side(picture) > 0 for picture in pictures] == [True, False, False, True, True]
 
 
+def test_the_size_of_a_blank_is_told_only_before_it_is_worked_on(tmp_path: Path) -> None:
+    """A step that does nothing shows what is to be cut first, and the finished piece later."""
+    steps = "".join(
+        f"[[step]]\n{line}\n" for line in ('say = "Cut a blank."', 'cut = ["box"]', 'say = "Rest."')
+    )
+    first, cut, last = staged(BOX + steps, tmp_path).steps
+    assert isinstance(first, Flat) and isinstance(cut, Flat) and isinstance(last, Flat)
+    assert first.show.size is not None
+    assert cut.show.size is None and last.show.size is None
+
+
 def test_flat_work_is_turned_too(tmp_path: Path) -> None:
     """Cutting after a turn is drawn on the outside, mirrored, and the fold after it as well."""
     steps = (
