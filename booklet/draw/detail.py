@@ -9,9 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry import Point as Spot
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
@@ -24,6 +26,8 @@ from booklet.draw.typeface import Faces
 from booklet.flat.arcs import circle
 from booklet.flat.path import Point, segment
 from booklet.fold.face import Face
+
+Floats: TypeAlias = NDArray[np.float64]
 
 SMALL = 12.0
 """A panel no longer than this in print mm is small,"""
@@ -148,6 +152,27 @@ def _length(faces: Sequence[Face]) -> float:
     return float(np.linalg.norm(np.subtract(high, low)))
 
 
+class _Full:
+    """The places that a picture takes up."""
+
+    def __init__(self, shapes: Sequence[BaseGeometry]) -> None:
+        full = np.array(shapes, dtype=object)
+        full = full[shapely.get_dimensions(full) > 0]
+        closed = shapely.get_type_id(full) == shapely.GeometryType.POLYGON
+        # To keep off one prepared line is far quicker than to keep off many shapes.
+        self._lines = shapely.multilinestrings(
+            np.where(closed, shapely.get_exterior_ring(full), full)
+        )
+        shapely.prepare(self._lines)
+        self._areas = shapely.STRtree(full[closed])
+
+    def off(self, points: Floats, reach: float) -> Floats:
+        """Those of the points (n, 2) that lie farther away than `reach` mm."""
+        points = points[~shapely.dwithin(self._lines, shapely.points(points), reach)]
+        within = self._areas.query(shapely.points(points), "intersects")[0]
+        return np.delete(points, within, axis=0)
+
+
 def _placed(
     drawing: Drawing,
     spots: Sequence[tuple[Point, float]],
@@ -155,7 +180,7 @@ def _placed(
     letters: Faces,
 ) -> _Place | None:
     """The largest ring that stands clear of the picture, near a spot that it may show."""
-    full = shapely.STRtree([shape for m in drawing.marks for shape in _ink(m, letters)])
+    full = _Full([shape for m in drawing.marks for shape in _ink(m, letters)])
     x0, y0, x1, y1 = drawing.box
     # Picture and ring together keep to the room.
     left, right = x1 - room[0], x0 + room[0]
@@ -167,9 +192,7 @@ def _placed(
         if not len(xs) or not len(ys):
             continue
         grid = np.array([(x, y) for x in xs for y in ys])
-        clear = np.ones(len(grid), dtype=bool)
-        clear[full.query(shapely.points(grid), "dwithin", ring + APART)[0]] = False
-        for x, y in grid[clear].tolist():
+        for x, y in full.off(grid, ring + APART).tolist():
             if max(x1, x + ring) - min(x0, x - ring) > room[0]:
                 continue
             if max(y1, y + ring) - min(y0, y - ring) > room[1]:
