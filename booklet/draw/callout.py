@@ -158,7 +158,8 @@ def _clear(plan: _Plan, box: Box, full: BaseGeometry) -> _Plan:
     (least,) = _troubles([plan], columns, full)
     if least < 1.0:  # nothing is crossed, as in most pictures
         return plan
-    plan = _Plan(*(tuple(_looked_through(i, full) for i in c) for c in (plan.left, plan.right)))
+    near = full.buffer(INSIDE)
+    plan = _Plan(*(tuple(_looked_through(i, near) for i in c) for c in (plan.left, plan.right)))
     for _ in range(MOVED):
         if least < 1.0:
             break
@@ -171,17 +172,18 @@ def _clear(plan: _Plan, box: Box, full: BaseGeometry) -> _Plan:
     return plan
 
 
-def _looked_through(item: Callout, full: BaseGeometry) -> Callout:
-    """The callout with points of its region, well inside it and off the arrows, as `others`."""
+def _looked_through(item: Callout, near: BaseGeometry) -> Callout:
+    """The callout with points of its region, well inside it and not `near` arrows, as `others`."""
     if item.within is None:
         return item
-    free = item.within.buffer(-INSIDE).difference(full.buffer(INSIDE))
+    free = item.within.buffer(-INSIDE).difference(near)
     if free.is_empty:
         return replace(item, within=None)
     x0, y0, x1, y1 = free.bounds
     u, v = (x1 - x0) / PARTS, (y1 - y0) / PARTS
-    steps = [(x0 + i * u, y0 + j * v) for i in range(PARTS) for j in range(PARTS)]
-    cells = shapely.intersection(free, [shapely.box(x, y, x + u, y + v) for x, y in steps])
+    xs, ys = x0 + u * np.arange(PARTS), y0 + v * np.arange(PARTS)
+    left, low = np.repeat(xs, PARTS), np.tile(ys, PARTS)
+    cells = shapely.intersection(free, shapely.box(left, low, left + u, low + v))
     cells = cells[shapely.area(cells) > INSIDE * INSIDE]
     spots = shapely.get_coordinates(shapely.point_on_surface(cells)).tolist()
     return replace(item, others=tuple((x, y) for x, y in spots), within=None)
