@@ -34,7 +34,7 @@ def state_faces(
     faces = []
     for panel in pattern.panels:
         matrix = pose.matrix(panel.name)
-        loops = loops_of(_roughly(panel.shape, rough), matrix)
+        loops = loops_of(_roughly(panel.sketch, rough), matrix)
         place = layer_now(pose, panel.name, layers)
         faces.append(Face(panel.name, loops[0], loops[1:], layer=place))
     for mat in state.mats:

@@ -13,9 +13,10 @@ from functools import cached_property
 
 from shapely.geometry import Polygon
 
+from booklet.flat.flatten import points_of
 from booklet.flat.path import Path, Point, segment
 from booklet.flat.path_length import path_length
-from booklet.measure.tolerance import ANGLE_DEG
+from booklet.measure.tolerance import ANGLE_DEG, CURVE_MM
 from booklet.problem import Place
 
 FLAT_DEG = 179.0
@@ -36,6 +37,10 @@ class Edge:
     kind: str
     beside: str | None
     path: Path
+
+
+SKETCH_MM = 4 * CURVE_MM
+"""How far a picture's outline may stray."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,13 @@ class Panel:
     def outline(self) -> Path:
         """The closed outer outline, arcs kept as Béziers."""
         return close_edges(self.edges)
+
+    @cached_property
+    def sketch(self) -> Polygon:
+        """The area for pictures, which are smaller than life: arcs with half the corners."""
+        holes = [points_of(hole, SKETCH_MM) for hole in self.holes]
+        area = Polygon(points_of(self.outline, SKETCH_MM), holes)
+        return area if area.is_valid else self.shape
 
 
 @dataclass(frozen=True)
