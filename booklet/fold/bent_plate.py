@@ -7,29 +7,18 @@ place of each strip for any `BentPose` of the piece; the pairs of panels that cr
 from __future__ import annotations
 
 import itertools
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
 
-from booklet.flat.pattern import Hinge, Pattern
 from booklet.fold.bend import BentPose
+from booklet.fold.bulge import Held, held_rings
 from booklet.fold.collide import meeting
 from booklet.fold.crease import Bend, Group, bent_groups
 from booklet.fold.plate import Plates, Shapes, exempt_pairs, hulls, inner_shapes, inset_of
 from booklet.fold.pose import Floats, Ints, Posed
 from booklet.fold.strip import bands
-
-
-@dataclass(frozen=True, eq=False)
-class Held:
-    """A ring of panels that a join closes, by index.
-
-    Once the `straight` ones are folded it is closed; its `curved` ones then bend together.
-    """
-
-    straight: Ints
-    curved: Ints
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -83,41 +72,12 @@ def bent_plates(
         solid.motions,
         posed=posed,
         groups=bent_groups(posed),
-        rings=_rings(posed),
+        rings=held_rings(posed),
         strips=Shapes(tuple(loops), corners, full, exempt),
         owner=owners,
         station=np.array(station, dtype=np.intp),
         depth=depth,
     )
-
-
-def _rings(posed: Posed) -> tuple[Held, ...]:
-    """The rings that joins within the piece close, as far as curved scores lie on them."""
-    pattern, bones = posed.pattern, posed.bones
-    curved = curved_hinges(pattern)
-    found: list[Held] = []
-    for join in pattern.joins:
-        if join.tab[0] != pattern.id or join.to[0] != pattern.id:
-            continue
-        ways = [set(bones.way_up(bones.index[name])) for name in (join.tab[1], join.to[1])]
-        apart = ways[0] ^ ways[1]
-        fork = max(ways[0] & ways[1], key=lambda i: len(bones.way_up(i)))
-        ring = {bones.names[i] for i in apart | {fork}}
-        bending = [
-            bones.index[crease.hinge.panel]
-            for group in bent_groups(posed)
-            if any({c.hinge.panel, c.hinge.parent} & ring for c in group.creases)
-            for crease in group.creases
-        ]
-        if bending:
-            straight = [i for i in sorted(apart) if bones.names[i] not in curved]
-            found.append(Held(np.array(straight, dtype=np.intp), np.array(bending, dtype=np.intp)))
-    return tuple(found)
-
-
-def curved_hinges(pattern: Pattern) -> Mapping[str, Hinge]:
-    """The panels that hang on another one by a curved score."""
-    return {h.panel: h for h in pattern.hinges if pattern.scores[h.score].curve is not None}
 
 
 def strip_matrices(plates: BentPlates, bent: BentPose) -> Floats:

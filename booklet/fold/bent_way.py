@@ -20,10 +20,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from booklet.fold.bend import BentPose, bend_half_way
-from booklet.fold.bent_plate import BentPlates, bent_crossings, curved_hinges
+from booklet.fold.bent_plate import BentPlates, bent_crossings
+from booklet.fold.bulge import bulge_of, closed_rings, curved_hinges
 from booklet.fold.collide import STEP_DEG, Hit, bodies, on_the_way
 from booklet.fold.plate import Plates
-from booklet.fold.pose import Floats, Ints, folded, pose
+from booklet.fold.pose import Floats, folded, pose
 from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
 
 WIDE_STEP_DEG = 15.0
@@ -88,12 +89,8 @@ def _ways(plates: BentPlates, before: Floats, panels: Sequence[str]) -> Iterator
     states = [before]
     for name in panels:
         states.append(folded(plates.bones, states[-1], [name]))
-    closed = [
-        ring.curved
-        for ring in plates.rings
-        if np.abs((plates.bones.targets - before)[ring.straight]).max(initial=0.0) <= ANGLE_DEG
-    ]
-    bulges = [_bulge(plates, state, closed) for state in states]
+    closed = closed_rings(plates.posed, plates.rings, before)
+    bulges = [bulge_of(plates.posed, state, closed) for state in states]
     flat, full = bulges[0], bulges[-1]
     yield [_Move(before, states[-1], flat, full)]
     steps = list(zip(states[:-1], states[1:], bulges[:-1], bulges[1:], strict=True))
@@ -102,17 +99,6 @@ def _ways(plates: BentPlates, before: Floats, panels: Sequence[str]) -> Iterator
     if np.abs(full - flat).max() > ANGLE_DEG:
         turns = [_Move(first, then, full, full) for first, then, _, _ in steps]
         yield [_Move(before, before, flat, full), *turns]
-
-
-def _bulge(plates: BentPlates, angles: Floats, closed: Sequence[Ints]) -> Floats:
-    """How far panels are bent: as they are folded, but a closed ring at once and all round."""
-    result = np.zeros(len(angles))
-    curved = [plates.bones.index[name] for name in curved_hinges(plates.posed.pattern)]
-    result[curved] = angles[curved]
-    for ring in closed:
-        if np.abs(angles[ring]).max() > ANGLE_DEG:
-            result[ring] = plates.bones.targets[ring]
-    return result
 
 
 def _swept(plates: BentPlates, way: Sequence[_Move], last: Floats, first_only: bool) -> BentSweep:

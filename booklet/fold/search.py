@@ -15,8 +15,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from booklet.fold.bent_plate import BentPlates, curved_hinges
+from booklet.fold.bent_plate import BentPlates
 from booklet.fold.bent_way import bent_step
+from booklet.fold.bulge import curved_hinges
 from booklet.fold.collide import Hit, crossings, sweep
 from booklet.fold.group import Wish, groups, wishes
 from booklet.fold.order import Collision, FoldOrder, told_hits

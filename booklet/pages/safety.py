@@ -7,6 +7,7 @@ for; licence, version and notes.
 from __future__ import annotations
 
 from booklet.draw.typeface import Faces
+from booklet.fold.bent_collide import is_swept
 from booklet.fold.prove import contents_of
 from booklet.pages import type as scale
 from booklet.pages.caution import cautions
@@ -91,8 +92,11 @@ def folding_words(model: Model) -> str:
     if any(pattern.joins for pattern in model.patterns):
         told.append("tabs land on their panels")
     if any(pattern.hinges for pattern in model.patterns):
-        bent = any(piece.bent is not None for piece in model.folded)
-        where = " in the finished shape" if bent else ""
+        gives = any(
+            piece.order.gives or (piece.bent is not None and not is_swept(piece.bent))
+            for piece in model.folded
+        )
+        where = " in the finished shape" if gives else ""
         told.append(f"folds do not run through each other{where}")
     if contents_of(model.folded):
         told.append("the contents fit")
