@@ -1,37 +1,76 @@
 """Approach: does a finished piece get to its place in another, along a straight way?
 
 In: pieces in one frame. Out: the direction from which the piece comes without passing through
-paper, or None where none of those tried is free. What bends, or is eased in at a slant, may still
-go: that is not proved.
+paper, or None where none of those tried is free. What gives way, or is eased in at a slant, may
+still go: that is not proved. Panels that bend count as their flat strips.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
-from shapely.geometry import Polygon
-from shapely.geometry.base import BaseGeometry
 
+from booklet.fold.bend import BentPose
+from booklet.fold.bent_plate import bent_plates, strip_matrices
 from booklet.fold.cavity import Triple
 from booklet.fold.collide import meeting
 from booklet.fold.company import Placement
-from booklet.fold.plate import Plates, Shapes, plates
+from booklet.fold.passing import passes
+from booklet.fold.plate import Shapes, plates
 from booklet.fold.pose import Floats, Ints, Posed, in_space, outline
-from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
+from booklet.fold.strip import bent_outline
+from booklet.measure.tolerance import HAND_MM
 
 STEP_MM = 4.0
 """From one place on the way to the next; panels are wider."""
 MOST_PLACES = 60
 """Places on a way that are looked at; a longer way is looked at in longer steps."""
-MOST_PANELS = 300
-"""Panels of all pieces together up to which a way is looked for."""
+MOST_PLATES = 300
+"""Panels, or strips of those that bend, of all pieces together up to which a way is looked for."""
 AXES = ((0, 0, 1), (0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, -1))
 """Directions along the frame: toward the reader first, through the table last."""
 
 Pieces = Mapping[str, tuple[Posed, Floats]]
-Solids = dict[str, Plates]
+
+
+@dataclass(frozen=True, eq=False)
+class Solid:
+    """A folded piece as plates, each with its matrix to the piece's frame; corners (n, 3)."""
+
+    shapes: Shapes
+    matrices: Floats
+    points: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Solids:
+    """The plates of pieces by name, each made once; those of `bent` ones are strips."""
+
+    bent: Mapping[str, BentPose]
+    made: dict[str, Solid] = field(default_factory=dict)
+
+    def of(self, posed: Posed) -> Solid:
+        """The plates of a piece."""
+        name = posed.pattern.id
+        if name not in self.made:
+            bent = self.bent.get(name)
+            self.made[name] = _rigid(posed) if bent is None else _curved(bent)
+        return self.made[name]
+
+
+def _rigid(posed: Posed) -> Solid:
+    matrices = np.array([posed.matrix(name) for name in posed.bones.names])
+    outlines = [in_space(posed.matrix(n), outline(p.shape)) for n, p in posed.panels.items()]
+    return Solid(plates(posed), matrices, np.concatenate(outlines))
+
+
+def _curved(bent: BentPose) -> Solid:
+    whole = bent_plates(plates(bent.posed), bent, ())
+    outlines = [bent_outline(bent, panel) for panel in bent.posed.panels.values()]
+    return Solid(whole.strips, strip_matrices(whole, bent), np.concatenate(outlines))
 
 
 def approach(
@@ -42,11 +81,11 @@ def approach(
     `solids` keeps the plates of each piece for the next one.
     """
     bodies = [_body(*piece, solids) for piece in (moving, *still.values())]
-    points = [_points(*piece) for piece in (moving, *still.values())]
-    shapes = _together([plate for plate, _ in bodies])
+    points = [points for _, _, points in bodies]
+    shapes = _together([plate for plate, _, _ in bodies])
     own = len(bodies[0][0].loops)
     body = np.r_[np.zeros(own), np.ones(len(shapes.loops) - own)].astype(np.intp)
-    matrices = np.concatenate([places for _, places in bodies])
+    matrices = np.concatenate([places for _, places, _ in bodies])
     for way in dict.fromkeys([*first, *((float(x), float(y), float(z)) for x, y, z in AXES)]):
         toward = np.array(way)
         far = float((np.concatenate(points[1:]) @ toward).max() - (points[0] @ toward).min())
@@ -60,29 +99,45 @@ def ways_together(
     glued: Mapping[str, Placement],
     nested: Mapping[str, Placement],
     groups: Sequence[Pieces],
-    bent: Collection[str],
+    bent: Mapping[str, BentPose],
 ) -> dict[str, Triple | None]:
     """For each piece that is glued to others or lies in one, the way in which it is drawn off.
 
     What lies in a piece gets past all that is glued to that piece too. Glued pieces come one after
-    the other, as the file has them. Bent ones are not looked at.
+    the other, as the file has them. Where glue holds a panel that bends, or that bending carries
+    off, its place is not known, and no way is looked for.
     """
     ways: dict[str, Triple | None] = {}
-    solids: Solids = {}
+    solids = Solids(bent)
     for group in groups:
         names = list(group)
         for number, name in enumerate(names[1:], 1):
             still = {other: group[other] for other in names[:number]}
             if name in glued:
-                flat = not set(bent) & {name, *still}
-                ways[name] = _way(group[name], still, (), solids) if flat else None
+                known = _glued_flat(bent, {name: group[name], **still})
+                ways[name] = _way(group[name], still, (), solids) if known else None
     for name, place in nested.items():
         still = _glued_to(place.within, posed, groups)
         still.pop(name, None)
         moving = posed[name], place.matrix
-        flat = not set(bent) & {name, *still}
-        ways[name] = _way(moving, still, (place.way,), solids) if flat else None
+        known = _glued_flat(bent, still)
+        ways[name] = _way(moving, still, (place.way,), solids) if known else None
     return ways
+
+
+def _glued_flat(bent: Mapping[str, BentPose], pieces: Pieces) -> bool:
+    """Whether all that glue holds between these pieces lies where it would without bending."""
+    for posed, _ in pieces.values():
+        for join in posed.pattern.joins:
+            if join.tab[0] == join.to[0] or not {join.tab[0], join.to[0]} <= set(pieces):
+                continue
+            for piece, panel in (join.tab, join.to):
+                pose = bent.get(piece)
+                if pose is not None and (
+                    panel in pose.bends or np.linalg.norm(pose.shifts[panel]) > HAND_MM
+                ):
+                    return False
+    return True
 
 
 def _glued_to(
@@ -99,8 +154,8 @@ def _glued_to(
 def _way(
     moving: tuple[Posed, Floats], still: Pieces, first: Sequence[Triple], solids: Solids
 ) -> Triple | None:
-    panels = sum(len(posed.panels) for posed, _ in (moving, *still.values()))
-    if panels > MOST_PANELS:
+    many = sum(len(solids.of(posed).shapes.loops) for posed, _ in (moving, *still.values()))
+    if many > MOST_PLATES:
         return None
     return approach(moving, still, [way for way in first if any(way)], solids)
 
@@ -113,53 +168,14 @@ def _free(shapes: Shapes, home: Floats, body: Ints, own: int, toward: Floats, fa
         matrices[:own, :3, 3] += toward * off
         if any(True for _ in meeting(shapes, matrices, body, {})):
             return False
-    return not _passes_flat(shapes, home, own, toward, far)
+    return not passes(shapes, home, own, toward)
 
 
-def _passes_flat(shapes: Shapes, home: Floats, own: int, toward: Floats, far: float) -> bool:
-    """Whether a plate goes flat through one that it is parallel to: at no place do they cross.
-
-    Those that lie on each other at home, within `HAND_MM`, may part.
-    """
-    normals, middles = home[:, :3, 2], home[:, :3, 3]
-    leaning = np.linalg.norm(np.cross(normals[:own, None], normals[None, own:]), axis=2)
-    speed = normals[own:] @ toward
-    height = np.einsum("ijk,jk->ij", middles[None, own:] - middles[:own, None], normals[own:])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        met = height / speed
-    slight = math.sin(math.radians(ANGLE_DEG))
-    passing = (leaning < slight) & (np.abs(speed) > slight) & (np.abs(height) > HAND_MM)
-    passing &= (met > 0) & (met < far)
-    for i, j in np.argwhere(passing).tolist():
-        to_still = np.linalg.inv(home[own + j])
-        off = to_still[:3, :3] @ (toward * met[i, j])
-        moving = [in_space(to_still @ home[i], loop)[:, :2] + off[:2] for loop in shapes.loops[i]]
-        if _area(moving).intersection(_area(shapes.loops[own + j])).area > HAND_MM**2:
-            return True
-    return False
-
-
-def _area(loops: Sequence[Floats]) -> BaseGeometry:
-    """The area within loops in one plane, holes taken out as even and odd have it."""
-    area: BaseGeometry = Polygon()
-    for loop in loops:
-        area = area.symmetric_difference(Polygon(loop))
-    return area
-
-
-def _body(posed: Posed, place: Floats, solids: Solids) -> tuple[Plates, Floats]:
-    """A piece's plates, and the matrix of each to the common frame."""
-    matrices = np.array([place @ posed.matrix(name) for name in posed.bones.names])
-    if posed.pattern.id not in solids:
-        solids[posed.pattern.id] = plates(posed)
-    return solids[posed.pattern.id], matrices
-
-
-def _points(posed: Posed, place: Floats) -> Floats:
-    """The corners of all panels in the common frame, (n, 3)."""
-    return np.concatenate(
-        [in_space(place @ posed.matrix(n), outline(p.shape)) for n, p in posed.panels.items()]
-    )
+def _body(posed: Posed, place: Floats, solids: Solids) -> tuple[Shapes, Floats, Floats]:
+    """A piece's plates, the matrix of each to the common frame, and its corners there."""
+    solid = solids.of(posed)
+    corners: Floats = solid.points @ place[:3, :3].T + place[:3, 3]
+    return solid.shapes, place @ solid.matrices, corners
 
 
 def _together(parts: Sequence[Shapes]) -> Shapes:

@@ -156,7 +156,7 @@ def _together(
     }
     nests = fit_nests(project.nests, homes, scope, found)
     lies = {fit.inner: fit.placement for fit in nests}
-    bent = {piece.piece for piece in result if piece.bent is not None}
+    bent = {piece.piece: piece.bent for piece in result if piece.bent is not None}
     ways = ways_together({p.piece: p.posed for p in result}, placements, lies, groups, bent)
     for name, place in (lies | placements).items():
         if ways.get(name) is None:
