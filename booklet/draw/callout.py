@@ -17,10 +17,12 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from booklet.draw.closer import Segments, reaches
 from booklet.draw.label import CAP, LABEL, LINE
 from booklet.draw.mark import Area, Label, Mark, Stroke
 from booklet.flat.arcs import circle
 from booklet.flat.path import Point, segment
+from booklet.measure.tolerance import SAME_MM
 
 OFF = 4.5
 """From the picture to a column of words, in print mm."""
@@ -35,6 +37,10 @@ TORN = 3
 """Words of more letters are set in two lines, the angle alone where its name is not much longer."""
 ASIDE = 1.0
 """White in mm that tells two lines of one callout from the next one."""
+LEAST = 0.5
+"""A column moves in toward the picture by so many mm or not at all,"""
+IN = 0.35
+"""and by no more than this share of the picture's width."""
 DOT = 0.45
 """Radius of the dot at the end of a leader, in print mm."""
 INSIDE = 0.7
@@ -80,17 +86,24 @@ def callouts(
     items: Sequence[Callout],
     box: Box,
     taken: Sequence[BaseGeometry] = (),
+    ink: Segments | None = None,
 ) -> list[Mark]:
     """The marks of all callouts round a picture with that box; leaders keep off what is `taken`.
 
     A leader that would cross an arrow ends elsewhere on its panel, or comes from the other side.
+    Where the lines of the picture, its `ink`, leave its corners empty the columns move in there.
     """
     left, right = _sides(items, (box[0] + box[2]) / 2)
     plan = _Plan(tuple(left), tuple(right))
+    full = shapely.union_all(list(taken))
+    columns = _Columns(box)
     if taken and 0 < len(items) <= MOVED:
-        plan = _clear(plan, box, shapely.union_all(list(taken)))
+        plan = _clear(plan, columns, full)
+    placed = columns.placed(plan)
+    if ink is not None and placed:
+        placed = _closer(plan, placed, box, ink, full)
     marks: list[Mark] = []
-    for item, (x, y), way in _Columns(box).placed(plan):
+    for item, (x, y), way in placed:
         marks.append(Stroke(segment((x, y), item.at), "hair", "labels"))
         marks.append(Area(circle(item.at, DOT), "ink", "labels"))
         first = y - CAP / 2 + LINE * (len(item.lines) - 1) / 2
@@ -151,10 +164,43 @@ class _Columns:
         return self.known[on_left, items]
 
 
-def _clear(plan: _Plan, box: Box, full: BaseGeometry) -> _Plan:
+def _closer(
+    plan: _Plan, placed: list[_Placed], box: Box, ink: Segments, full: BaseGeometry
+) -> list[_Placed]:
+    """The callouts in columns as near to the picture as all words of a column are clear of it."""
+    x0, y0, x1, y1 = box
+    left, right = _free(placed, box, ink)
+    if max(left, right) < LEAST:
+        return placed
+    nearer = _Columns((x0 + left, y0, x1 - right, y1)).placed(plan)
+    free = _free(nearer, box, ink)
+    if free[0] < left - SAME_MM or free[1] < right - SAME_MM:
+        return placed
+    return nearer if _trouble(nearer, full) <= _trouble(placed, full) else placed
+
+
+def _free(placed: Sequence[_Placed], box: Box, ink: Segments) -> tuple[float, float]:
+    """The white in mm between the box and the picture beside the words left and right of it."""
+    free = {-1: (box[2] - box[0]) * IN, 1: (box[2] - box[0]) * IN}
+    halves = [LINE * len(item.lines) / 2 + ASIDE for item, _, _ in placed]
+    bands = [(y - half, y + half) for half, (_, (_, y), _) in zip(halves, placed, strict=True)]
+    ends = reaches(ink, np.array(bands)).tolist()
+    for (low, high), (_, _, way) in zip(ends, placed, strict=True):
+        free[way] = min(free[way], low - box[0] if way < 0 else box[2] - high)
+    return max(0.0, free[-1]), max(0.0, free[1])
+
+
+def _trouble(placed: Sequence[_Placed], full: BaseGeometry) -> int:
+    """How often leaders cross arrows or each other."""
+    lines = np.array([[end, item.at] for item, end, _ in placed])
+    return int(shapely.intersects(full, shapely.linestrings(lines)).sum()) + int(
+        _crossings(lines[None])[0]
+    )
+
+
+def _clear(plan: _Plan, columns: _Columns, full: BaseGeometry) -> _Plan:
     """The plan changed one callout at a time as long as that clears leaders."""
     shapely.prepare(full)
-    columns = _Columns(box)
     (least,) = _troubles([plan], columns, full)
     if least < 1.0:  # nothing is crossed, as in most pictures
         return plan

@@ -14,6 +14,7 @@ from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.callout import Callout, callouts
+from booklet.draw.closer import Segments
 from booklet.draw.label import CAP, KEEP, LABEL
 from booklet.draw.mark import Label, Mark, Stroke
 from booklet.draw.typeface import Faces
@@ -39,10 +40,12 @@ def name_marks(
     taken: Sequence[BaseGeometry],
     around: tuple[float, float, float, float],
     arrows: Sequence[BaseGeometry] = (),
+    ink: Segments | None = None,
 ) -> list[Mark]:
     """Names on their panels where they fit there, else beside the picture with a leader.
 
-    Words keep off what is `taken`, leaders off `arrows` as well.
+    Words keep off what is `taken`, leaders off `arrows` as well; `ink` are all lines of the picture
+    between which words beside it may stand.
     """
     inside: list[tuple[Callout, Polygon]] = []
     beside: list[Callout] = []
@@ -64,12 +67,12 @@ def name_marks(
             full.append(room)
         else:
             beside.append(item)
-    marks = callouts(beside, around, arrows)
+    marks = callouts(beside, around, arrows, ink)
     # A leader that would run through a name on a panel sends that name out to the side as well.
     while crossed := [one for one in inside if _is_crossed(one[1], marks)]:
         inside.remove(crossed[0])
         beside.append(crossed[0][0])
-        marks = callouts(beside, around, arrows)
+        marks = callouts(beside, around, arrows, ink)
     for item, _ in inside:
         marks.append(Label((item.at[0], item.at[1] - CAP / 2), item.text, LABEL.name))
     return marks

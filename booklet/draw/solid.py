@@ -14,11 +14,13 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
 import shapely
 from shapely.geometry import LineString, MultiLineString, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.arrow import Arrow, Box, DrawnArrow, TurnOver, beside, draw_arrow
+from booklet.draw.closer import Segments, segments
 from booklet.draw.flat_marks import polygon_path
 from booklet.draw.hatch import hatch_across
 from booklet.draw.label import CAP, LABEL
@@ -157,7 +159,8 @@ def noted(whole: SeenScene, scale: float, letters: Faces) -> Notes:
     names: list[Mark] = []
     if scene.names:
         rooms = [arrow.room for arrow in drawn]
-        names = name_marks(scene.names, sight, scale, letters, glue, around, rooms)
+        lines = _ink(scene, sight.view, scale, drawn)
+        names = name_marks(scene.names, sight, scale, letters, glue, around, rooms, lines)
     paper = scene.faces or scene.ghosts or drawn
     return Notes(
         glue, tuple(drawn), tuple(names), _extent(around if paper else None, names, letters)
@@ -310,6 +313,15 @@ def _chains(lines: Sequence[Sequence[Point]]) -> list[Path]:
             closed = len(points) > 3 and points[0] == points[-1]
             paths.append(polyline(points[:-1] if closed else points, closed))
     return paths
+
+
+def _ink(scene: Scene, view: View, scale: float, drawn: Sequence[DrawnArrow]) -> Segments:
+    """The outlines of all paper, before and after, and the arrows, in print mm."""
+    loops = [(*face.points, face.points[0]) for face in scene.faces]
+    loops += [ghost.loop for ghost in scene.ghosts]
+    paper = segments(loops, 3) @ np.array([view.right, view.up]).T * scale
+    ways = [(*arrow.line, *arrow.head) for arrow in drawn]
+    return np.concatenate([paper, segments(ways)])
 
 
 def figure_box(scene: Scene, view: View, scale: float = 1.0) -> tuple[float, float, float, float]:

@@ -106,12 +106,16 @@ class Composer:
         """Begin a section: below the one before if `room` mm are left there, else on a new page."""
         if not self._elements:
             self._bookmark = self._bookmark or bookmark
-        elif self.y - SECTION - room >= self.paper.bottom:
+        elif self.has_below(room):
             self.y -= SECTION
             self._further.append(bookmark)
         else:
             self.turn()
             self._bookmark = bookmark
+
+    def has_below(self, room: float) -> bool:
+        """Whether a section of `room` mm goes below the one before it on this page."""
+        return bool(self._elements) and self.y - SECTION - room >= self.paper.bottom
 
     def need(self, height: float) -> bool:
         """Turn the page unless `height` mm are left on it; says whether it did."""

@@ -85,15 +85,21 @@ def _order(model: Model, pattern: Pattern, steps: Sequence[PlannedStep], sheet: 
     right, column = paper.column(paper.columns - 1, paper.columns)
     widths = (10.0, column - 48.0, 38.0)
     rounds = fold_rounds(pattern, steps)
-    rows = _rows(model, pattern, rounds, together=narrow)
     w, h = (float(side) for side in pattern.blank)
-    listed = sheet.table_height(HEAD, rows, widths)
     high = min(h, HIGHEST, h * width / w)
     longer = (IN_LARGE_PRINT if paper.zoom > 1 else LEAST) / paper.zoom
     least = min(high, longer * h / max(w, h)) if narrow else min(high, longer)
-    listed += BELOW if narrow else 0.0
-    wanted = IN_NARROW + least + listed if narrow else WORDS + max(least, listed)
-    sheet.begin(f"Fold order: {pattern.name.lower()}", wanted)
+
+    def taken(rows: Sequence[tuple[str, str, str]]) -> float:
+        listed = sheet.table_height(HEAD, rows, widths)
+        return IN_NARROW + least + listed + BELOW if narrow else WORDS + max(least, listed)
+
+    rows = _rows(model, pattern, rounds, together=narrow)
+    short = _rows(model, pattern, rounds, together=True)
+    if sheet.has_below(taken(short)) and not sheet.has_below(taken(rows)):
+        rows = short  # rather than to begin on a new page
+    sheet.begin(f"Fold order: {pattern.name.lower()}", taken(rows))
+    listed = sheet.table_height(HEAD, rows, widths) + (BELOW if narrow else 0.0)
     sheet.title(f"Fold order: {pattern.name.lower()}")
     sheet.words("Panels with the same number fold together. The picture shows the inside.")
     sheet.skip(0.6)

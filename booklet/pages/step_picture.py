@@ -37,7 +37,7 @@ ROUNDS = 4
 """Scales that are tried after the first."""
 SLACK = 0.99
 """Names and arrows are placed anew for each scale, and may then take a little more room."""
-STEP = 1.4
+STEP = 1.25
 """The later pictures have a scale of their own if it is larger by this factor,"""
 TINY = 30.0
 """and if one of them would be no longer than this in print mm without it;"""

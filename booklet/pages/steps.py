@@ -31,7 +31,7 @@ LEAST, SMALLEST, LARGEST = 36.0, 60.0, 92.0
 FIRST = 30.0
 """What is enough on the page with the title and the key: there sheets are cut and scored."""
 AIR = 6.0
-"""White in mm above and below the highest picture of a row on the last page, both together."""
+"""White in mm above and below the highest picture of a row, both together, where room is short."""
 BELOW_KEY = 4.0
 """White below the key of signs, mm."""
 
@@ -57,10 +57,12 @@ def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> No
     if shows_larger(drawings):
         signs |= {"detail"}
     _set_key(sheet, sign_key(signs, paper.measure, faces, looks))
-    for row in pages[-1] if pages and of > 1 else ():
-        # Below the last row other sections begin where there is room.
-        need = max(_high(cells[i], drawings[i], width, highs[row]) for i in rows[row])
-        highs[row] = min(highs[row], need + AIR)
+    if pages and of > 1:
+        needs = [
+            max(_high(cells[i], drawings[i], width, high) for i in row) + AIR
+            for row, high in zip(rows, highs, strict=True)
+        ]
+        pages, highs = drawn_together(pages, highs, needs, heights, (first, other))
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
@@ -189,6 +191,31 @@ def shared_out(
     if of > 1 and pages is pairs and last_alone:
         highs[-1] = min(highs)
     return pages, [each for page, each in zip(pages, highs, strict=True) for _ in page]
+
+
+def drawn_together(
+    pages: Sequence[Sequence[int]],
+    highs: Sequence[float],
+    needs: Sequence[float],
+    words: Sequence[float],
+    room: tuple[float, float],
+) -> tuple[list[list[int]], list[float]]:
+    """Pages and heights again, by what the rows `need` now that their pictures are drawn.
+
+    A last row alone joins the page before it if that has room for it. On the last page no row is
+    higher than it needs: below the last one other sections begin where there is room.
+    """
+    shared, result = [[*page] for page in pages], [*highs]
+    if len(shared) > 1 and len(shared[-1]) == 1:
+        joined = shared[-2] + shared[-1]
+        free = room[len(shared) > 2] - sum(needs[row] + words[row] for row in joined)
+        if free >= 0:
+            for row in joined:
+                result[row] = needs[row] + free / len(joined)
+            return [*shared[:-2], joined], result
+    for row in shared[-1]:
+        result[row] = min(result[row], needs[row])
+    return shared, result
 
 
 def _roomy(highs: Sequence[float]) -> bool:

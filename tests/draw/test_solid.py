@@ -6,11 +6,13 @@ import itertools
 import math
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow
-from booklet.draw.callout import Callout, callouts
+from booklet.draw.callout import ASIDE, GAP, IN, OFF, Callout, callouts
+from booklet.draw.closer import Segments, reaches, segments
 from booklet.draw.label import CAP, LABEL, LINE
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
 from booklet.draw.paint import luminance, paint
@@ -266,3 +268,38 @@ def test_an_angle_goes_under_the_name_of_its_panel() -> None:
     said = ("lid 90°", "left side 90°", "seam tab", "page 4 180°")
     lines = [Callout(words, (0.0, 0.0)).lines for words in said]
     assert lines == [("lid 90°",), ("left side", "90°"), ("seam tab",), ("page 4", "180°")]
+
+
+def test_words_beside_an_empty_corner_move_in() -> None:
+    """All of a column, as far as each of its words stays clear of the picture's lines."""
+    x0, y0, x1, y1 = FIGURE
+    middle = (x0 + x1) / 2
+    # A triangle: wide at its foot, its peak in the middle of its top.
+    ink = segments([[(x0, y0), (x1, y0), (middle, y1), (x0, y0)]])
+    high, low = (middle - 1.0, y1 - 4.0), (x0 + 3.0, y0 + 1.0)
+    half = LINE / 2 + ASIDE
+
+    def column(*spots: tuple[float, float], lines: Segments | None = ink) -> list[Label]:
+        marks = callouts([Callout("flap", spot) for spot in spots], FIGURE, (), lines)
+        return [mark for mark in marks if isinstance(mark, Label) and mark.anchor == "end"]
+
+    (far,) = column(high, lines=None)
+    (near,) = column(high)
+    assert far.at[0] == pytest.approx(x0 - OFF - GAP)
+    assert near.at[0] > far.at[0] + 5.0
+    # Half a line below the word the slanted side is nearest.
+    side = x0 + (near.at[1] + CAP / 2 - half - y0) / (y1 - y0) * (middle - x0)
+    assert near.at[0] == pytest.approx(min(side, x0 + IN * (x1 - x0)) - OFF - GAP)
+    # A word at the foot keeps its whole column out.
+    assert {round(label.at[0], 6) for label in column(high, low)} == {round(far.at[0], 6)}
+
+
+def test_lines_reach_so_far_between_two_heights() -> None:
+    """Slanted ones are cut off there, level ones count whole, others not at all."""
+    ink = segments(
+        [[(0.0, 0.0), (10.0, 10.0)], [(-5.0, 4.0), (2.0, 4.0)], [(30.0, 20.0), (40.0, 20.0)]]
+    )
+    found = reaches(ink, np.array([[2.0, 3.0], [3.5, 8.0], [12.0, 19.0]]))
+    assert found.tolist() == [[2.0, 3.0], [-5.0, 8.0], [math.inf, -math.inf]]
+    empty = reaches(segments([]), np.array([[0.0, 1.0]]))
+    assert empty.tolist() == [[math.inf, -math.inf]]

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from booklet.draw.typeface import load_faces
 from booklet.pages.closing import closing_steps
-from booklet.pages.fold_order import creased_only, fold_rounds
+from booklet.pages.flow import Composer
+from booklet.pages.fold_order import creased_only, fold_order, fold_rounds
+from booklet.pages.grid import PAPERS
+from booklet.pages.page import Line
 from booklet.pages.safety import folding_words
 from booklet.pages.wording import planned_steps
 from tests.folding import started
@@ -52,3 +56,23 @@ def test_the_booklet_claims_no_more_than_was_proved(tmp_path: Path) -> None:
         assert words in folding_words(model)
         assert bool(words) == bool(folding_words(model))
         (tmp_path / "new.toml").unlink()
+
+
+def test_panels_that_fold_alike_share_a_row_rather_than_turn_the_page(tmp_path: Path) -> None:
+    """Where the whole list has no room below what stands on the page, and the short one has."""
+    model = started(tmp_path, "--form", "gable_carton", "--inside", "75x75x50mm")
+    steps = planned_steps(model)
+
+    def listed(left: float) -> tuple[int, int]:
+        """Pages, and rows of the list, with so many mm left on the page."""
+        sheet = Composer(PAPERS["letter"], load_faces(), "Steps")
+        sheet.title("Steps")
+        sheet.y = sheet.paper.bottom + left
+        fold_order(model, steps, sheet)
+        pages = sheet.pages()
+        lines = [ink for page in pages for one in page.elements for ink in one.inks]
+        return len(pages), sum(isinstance(i, Line) and " about " in f" {i.text}" for i in lines)
+
+    whole, short, turned = listed(200.0), listed(130.0), listed(60.0)
+    assert whole[0] == short[0] == 1 and turned[0] == 2
+    assert short[1] < whole[1] == turned[1]

@@ -19,8 +19,8 @@ from tests.folding import model_of, stage_of
 CARTON = """
 [[piece]]
 id = "box"
-form = "tuck_carton"
-inside = [60, 80, 30]
+form = "gable_carton"
+inside = [75, 75, 50]
 stock = "card"
 """
 TRAY = """

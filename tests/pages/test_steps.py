@@ -16,7 +16,7 @@ from booklet.pages.shot import Flat, Folded, Stage
 from booklet.pages.signs import signs_of
 from booklet.pages.staging import set_stage
 from booklet.pages.step_picture import step_pictures
-from booklet.pages.steps import LARGEST, set_steps, shared_out
+from booklet.pages.steps import LARGEST, drawn_together, set_steps, shared_out
 from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
 
@@ -149,3 +149,29 @@ def test_the_first_page_holds_two_lower_rows_before_the_last_is_left_alone() -> 
     pages, highs = shared_out([30.0] * 4, 124.0, 160.0, of=1)
     assert pages == [[0, 1], [2, 3]]
     assert highs == [32.0, 32.0, 50.0, 50.0]
+
+
+def test_a_last_row_alone_joins_the_page_before_it_if_drawings_leave_room() -> None:
+    """They were shared out before scales were known; what is left is shared by the page's rows."""
+    pages, highs = drawn_together(
+        [[0, 1], [2, 3], [4]],
+        [70.0] * 5,
+        [60.0, 60.0, 50.0, 50.0, 40.0],
+        [20.0] * 5,
+        (180.0, 215.0),
+    )
+    assert pages == [[0, 1], [2, 3, 4]]
+    assert highs == [70.0, 70.0, 55.0, 55.0, 45.0]
+    assert sum(highs[2:]) + 3 * 20.0 == 215.0
+
+
+@pytest.mark.parametrize("last", [[4], [4, 5]])
+def test_the_last_rows_are_as_high_as_they_need_to_be(last: list[int]) -> None:
+    """One that does not fit on the page before, or two rows: those before them stay as they are."""
+    needs = [60.0, 60.0, 60.0, 60.0, 40.0, 80.0]
+    pages, highs = drawn_together(
+        [[0, 1], [2, 3], last], [70.0] * 6, needs, [20.0] * 6, (180.0, 215.0)
+    )
+    assert pages == [[0, 1], [2, 3], last]
+    assert highs[:5] == [70.0, 70.0, 70.0, 70.0, 40.0]
+    assert highs[5] == 70.0
