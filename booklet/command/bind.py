@@ -58,7 +58,9 @@ def bind(folder: str, out: str | None, settings: Settings, jobs: int | None = No
     if not root.is_dir():
         return _told(f"{folder} is no folder")
     units = f"-{settings.units}" if settings.units else ""
-    target = Path(out) if out else root / f"binder{units}-{settings.paper}.pdf"
+    target = Path(out) if out else root
+    if target.is_dir():
+        target = target / f"binder{units}-{settings.paper}.pdf"
     try:
         files = project_files(root)
         if not files:

@@ -46,7 +46,9 @@ def parser() -> argparse.ArgumentParser:
     )
     bind = commands.add_parser("bind", help="one binder of all projects in a folder")
     bind.add_argument("folder", metavar="FOLDER")
-    bind.add_argument("--out", metavar="FILE", help="default: binder-PAPER.pdf in the folder")
+    bind.add_argument(
+        "--out", metavar="FILE", help="or a folder; default: binder-PAPER.pdf beside the projects"
+    )
     bind.add_argument("--paper", choices=["letter", "a4"], help="default: letter")
     bind.add_argument("--grey", action="store_true", help="greys only")
     _rounding(bind)

@@ -259,10 +259,11 @@ def test_another_font_library_or_unit_is_another_section(
     assert len(keys) == 5
 
 
-def test_a_binder_may_be_in_another_unit(folder: Path) -> None:
-    """Projects in millimetres, bound in inches: a file of its own, inches come first."""
-    assert main(["bind", str(folder), "--units", "in"]) == 1
-    text = "".join(page.text for page in read_pages(folder / "binder-in-letter.pdf"))
+def test_a_binder_may_be_in_another_unit(folder: Path, tmp_path: Path) -> None:
+    """Projects in millimetres, bound in inches: a file of its own, here in another folder."""
+    (there := tmp_path / "there").mkdir()
+    assert main(["bind", str(folder), "--units", "in", "--out", str(there)]) == 1
+    text = "".join(page.text for page in read_pages(there / "binder-in-letter.pdf"))
     assert re.search(r"\d[⅛¼⅜½⅝¾⅞]? in \(", text) and not re.search(r"\d mm \(", text)
 
 
