@@ -187,23 +187,36 @@ class Fit:
         return result
 
 
+Known: TypeAlias = dict[tuple[int, float], Notes]
+"""What was noted of a picture (by its place in memory) at a scale: by far the longest work here."""
+
+
+def _notes(picture: Folded, k: float, faces: Faces, known: Known) -> Notes:
+    key = id(picture.seen), round(k, 9)
+    if key not in known:
+        known[key] = noted(picture.seen, k, faces)
+    return known[key]
+
+
 def fitted(
     pictures: Sequence[Folded],
     width: float,
     height: float | Sequence[float],
     faces: Faces,
     most: float = 1.0,
+    known: Known | None = None,
 ) -> Fit:
     """The largest scale, up to `most`, at which all pictures fit the room with their words.
 
-    `height` is that of every room, or of each.
+    `height` is that of every room, or of each. Notes that are made are `known` from then on.
     """
+    known = {} if known is None else known
     heights = [height] * len(pictures) if isinstance(height, (int, float)) else height
     rooms = tuple((width, high) for high in heights)
     both = list(zip(pictures, rooms, strict=True))
     k = min((_fitting(p, w * ARROWS, h * ARROWS) for p, (w, h) in both), default=most)
     k = min(k, most)
-    notes = [noted(picture.seen, k, faces) for picture in pictures]
+    notes = [_notes(picture, k, faces, known) for picture in pictures]
     for tried in range(ROUNDS):
         over = max(
             (max(n.width / w, n.height / h) for n, (w, h) in zip(notes, rooms, strict=True)),
@@ -215,7 +228,7 @@ def fitted(
         if over <= 1.0 and (tried or min(full, most) < k * WORTH):
             break
         k = min(full, most, k / over) * SLACK if over > 1.0 else min(full * SLACK, most)
-        notes = [noted(picture.seen, k, faces) for picture in pictures]
+        notes = [_notes(picture, k, faces, known) for picture in pictures]
     return Fit(k, tuple(pictures), tuple(notes), rooms)
 
 
@@ -230,7 +243,8 @@ def in_runs(
 
     A piece is widest while it is open: on the scale of those pictures what is shut would be small.
     """
-    whole = fitted(pictures, width, heights, faces, most)
+    known: Known = {}
+    whole = fitted(pictures, width, heights, faces, most, known)
 
     def tiny(picture: Folded) -> bool:
         return max(extent(picture.seen)) * whole.scale < TINY
@@ -245,9 +259,9 @@ def in_runs(
             best, at = gain, k
     if not at:
         return [whole]
-    first = fitted(pictures[:at], width, heights[:at], faces, most)
+    first = fitted(pictures[:at], width, heights[:at], faces, most, known)
     most = min(most, first.scale * MOST_STEP)
-    return [first, fitted(pictures[at:], width, heights[at:], faces, most)]
+    return [first, fitted(pictures[at:], width, heights[at:], faces, most, known)]
 
 
 def _fitting(picture: Folded, width: float, height: float) -> float:
