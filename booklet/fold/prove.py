@@ -17,6 +17,7 @@ from booklet.fold.approach import ways_together
 from booklet.fold.assemble import Members, fit_across, frame_of, place_pieces
 from booklet.fold.bend import BentPose, curved_panels
 from booklet.fold.bent_collide import check_bent_way, checked_plates, is_swept, settled_order
+from booklet.fold.bent_join import check_bent_joins
 from booklet.fold.beside import beside_each_other
 from booklet.fold.button import check_buttons
 from booklet.fold.cavity import Cavity, Triple, carried, find_cavity, is_square
@@ -69,7 +70,7 @@ class Folded:
     `panels` are outer outlines as middle surfaces, `layers` tell panels in one plane apart (higher
     along the plane's normal, turned to z, else y, else x positive). `cavity` is None where nothing
     is enclosed. `contents` are those that lie in this piece. `posed` has the matrices. `bent` is
-    None where no score is curved; joins and the order of folds are proved before paper is bent.
+    None where no score is curved; `joins` and `layers` are those of the piece before paper is bent.
     `hull` is the box that it takes up outside.
 
     For pictures of several pieces: `placement` says where this piece lies in the frame of another
@@ -235,6 +236,7 @@ def _fold(
         check_returns(posed, above, order.steps, found)
         check_over(posed, above, lying, found)
     if bent is not None:
+        check_bent_joins(bent, found)
         check_bent_way(bent, order, found)
     outlines = _outlines(posed, bent)
     return Folded(
