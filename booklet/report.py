@@ -18,6 +18,7 @@ from booklet.flat.flatten import points_of
 from booklet.flat.path import Path
 from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.bend import CurvedScore
+from booklet.fold.bent_collide import is_swept
 from booklet.fold.company import Placement
 from booklet.fold.curved import MODEL
 from booklet.fold.prove import Folded, contents_of
@@ -299,7 +300,9 @@ def _folded(piece: Folded) -> dict[str, Any]:
         ],
         "placement": _placement(piece.placement),
         "order": [list(step) for step in piece.order.steps],
-        "curved": [] if piece.bent is None else [_curved(score) for score in piece.bent.scores],
+        "curved": []
+        if piece.bent is None
+        else [_curved(piece, score) for score in piece.bent.scores],
         "order_proved": piece.order.proved,
         "collisions": [
             {"panels": list(c.panels), "step": c.step, "angle": _mm(c.angle)}
@@ -318,13 +321,17 @@ def _placement(place: Placement | None) -> dict[str, Any] | None:
     return {**near, "drawn_off": off}
 
 
-def _curved(curved: CurvedScore) -> dict[str, Any]:
+def _curved(piece: Folded, curved: CurvedScore) -> dict[str, Any]:
+    """A curved score; how far its flap would slip on the way is None where that is not proved."""
+    proved = piece.order.proved and piece.bent is not None and is_swept(piece.bent)
+    slips = piece.order.gives.get(curved.hinge.panel, 0.0)
     return {
         "score": list(curved.score.between),
         "angle": _mm(curved.angle),
         "model": MODEL,
         "bow_mm": _mm(curved.bow),
         "error_mm": _mm(curved.error),
+        "slips_mm": _mm(slips) if proved else None,
     }
 
 

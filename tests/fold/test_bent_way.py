@@ -23,6 +23,7 @@ from booklet.fold.prove import Folded
 from booklet.fold.trap import Swap, order_traps
 from booklet.problem import Problem
 from booklet.read.form import form_names, form_text
+from booklet.report import report
 from booklet.stages import check_file
 from tests.folding import started, written
 
@@ -107,7 +108,11 @@ def test_there_is_a_form_with_curves() -> None:
 
 def test_a_note_says_which_flaps_give_and_by_how_much() -> None:
     """Turned by 45° about an arc bent for 90°, the bow of 14 mm slips by 14 (sqrt 2 - 1) mm."""
-    _, problems = pieces(DEMO)
+    model, problems = check_file(DEMO)
+    told = report(model, problems)["folded"]["pouch"]["curved"]
+    assert len(told) == 4
+    for one in told:
+        assert one["slips_mm"] == pytest.approx(14 * (math.sqrt(2) - 1), abs=0.01)
     (note,) = [p for p in problems if p.code == "bend-way-not-proved"]
     assert f"{14 * (math.sqrt(2) - 1):.0f} mm" in note.message
     assert all(f'"{name}"' in note.message for name in ("front_low", "back_top"))
