@@ -13,6 +13,7 @@ from shapely.geometry import Polygon
 
 from booklet.draw.arrow import Arrow, FoldArrow
 from booklet.draw.bent import bent_faces, bent_hinges, bent_now
+from booklet.draw.glue import Hatch
 from booklet.draw.motion import (
     LET_GO,
     State,
@@ -26,7 +27,7 @@ from booklet.draw.motion import (
 )
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import SKINS, Skin, coloured
-from booklet.draw.solid import Hatch, Scene, SeenScene, figure_box, see_scene
+from booklet.draw.solid import Scene, SeenScene, figure_box, see_scene
 from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
@@ -290,7 +291,7 @@ def _glue(look: _Look, shown: Shown) -> tuple[Hatch, ...]:
         land = shown.lands.get(name)
         if land is not None:
             loop = loops_of(land.shape, look.pose.matrix(land.panel))[0]
-            glue.append(Hatch(land.panel, loop, land.side))
+            glue.append(Hatch(land.panel, loop, land.side, meets=True))
     return tuple(glue)
 
 

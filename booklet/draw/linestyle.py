@@ -50,6 +50,7 @@ LINE_STYLES: Mapping[str, LineStyle] = MappingProxyType(
         "medium": LineStyle(MEDIUM),
         "heavy": LineStyle(HEAVY),
         "hatch": LineStyle(HAIRLINE, grey=0.25),
+        "meets": LineStyle(HAIRLINE, (1.0, 0.8)),
         "dimension": LineStyle(HAIRLINE, grey=0.25),
         "arrow": LineStyle(MEDIUM, cap="round"),
         "ghost": LineStyle(HAIRLINE, (0.6, 0.9), grey=0.25),

@@ -23,7 +23,7 @@ from booklet.flat.path import polyline, rectangle, segment
 from booklet.fold.view import FLAT
 
 Sign: TypeAlias = Literal[
-    "valley", "mountain", "crease", "turn", "glue", "before", "detail", "sides"
+    "valley", "mountain", "crease", "turn", "glue", "meets", "before", "detail", "sides"
 ]
 
 WORDS: Mapping[Sign, str] = MappingProxyType(
@@ -33,6 +33,7 @@ WORDS: Mapping[Sign, str] = MappingProxyType(
         "crease": "fold and open again",
         "turn": "turn the work over",
         "glue": "adhesive",
+        "meets": "adhesive will lie here",
         "before": "where it was before",
         "detail": "shown larger",
         "sides": "inside, outside",
@@ -96,8 +97,9 @@ def _sample(sign: Sign, looks: Mapping[str, Skin]) -> list[Mark]:
     if sign == "turn":
         loop = draw_arrow(TurnOver(), FLAT, 1.0, (0.0, 6.9, 0.0, 6.9))
         return list(scaled(Drawing(_marks(loop), (0.0, 0.0, 0.0, 0.0), ""), LOOP).marks)
-    if sign == "glue":
-        return [Stroke(hatch(box(-5, -2.4, 5, 2.4)), "hatch"), _edge(-5, 5)]
+    if sign in ("glue", "meets"):
+        lines = hatch(box(-5, -2.4, 5, 2.4))
+        return [Stroke(lines, "hatch" if sign == "glue" else "meets"), _edge(-5, 5)]
     if sign == "before":
         return [Stroke(polyline([(-4.5, -2.4), (-4.5, 2.4), (4.5, 2.4), (4.5, -2.4)]), "before")]
     if sign == "detail":

@@ -16,12 +16,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, MultiLineString, Polygon, box
+from shapely.geometry import LineString, MultiLineString, box
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.arrow import Arrow, Box, DrawnArrow, TurnOver, beside, draw_arrow
 from booklet.draw.closer import Segments, segments
 from booklet.draw.flat_marks import polygon_path
+from booklet.draw.glue import Hatch, hatch_style, hatched
 from booklet.draw.hatch import hatch_across
 from booklet.draw.label import CAP, LABEL
 from booklet.draw.linestyle import HEAVY
@@ -52,15 +53,6 @@ TURN_ROOM = (20.0, 10.0)
 """The room in print mm that the sign for turning over takes in a corner."""
 THIN = 0.12
 """Half the width in print mm below which a region is not painted: lines cover it anyway."""
-
-
-@dataclass(frozen=True)
-class Hatch:
-    """A glue area on a face: `loop` in space, or the whole face; shown where `side` is seen."""
-
-    face: str
-    loop: Loop | None = None
-    side: str = "front"
 
 
 @dataclass(frozen=True)
@@ -145,7 +137,7 @@ def noted(whole: SeenScene, scale: float, letters: Faces) -> Notes:
     if not (math.isfinite(scale) and scale > 0):
         raise ValueError(f"a picture cannot have the scale {scale!r}")
     scene, sight = whole.scene, whole.sight
-    glue = tuple(_hatched(item, sight, scale) for item in scene.hatches)
+    glue = tuple(hatched(item, sight, scale) for item in scene.hatches)
     figure = figure_box(scene, sight.view, scale)
     drawn: list[DrawnArrow] = []
     for arrow in sorted(scene.arrows, key=lambda arrow: isinstance(arrow, TurnOver)):
@@ -184,7 +176,7 @@ def draw_seen(
         grown = GROWN if seen.face.id in smooth else 0.0
         marks += _face_marks(seen, scene.skins, sight.view, scale, grown)
     marks += [
-        Stroke(hatch_across(area), _hatch_style(item, scene))
+        Stroke(hatch_across(area), hatch_style(item, scene.faces, scene.skins))
         for item, area in zip(scene.hatches, notes.glue, strict=True)
         if not area.is_empty
     ]
@@ -246,24 +238,6 @@ def _dots(seen: Seen, region: BaseGeometry, view: View, scale: float) -> Path:
             if shapely.contains_xy(free, at[0] * scale, at[1] * scale):
                 dots.append(circle((at[0] * scale, at[1] * scale), DOT_RADIUS))
     return joined(dots)
-
-
-def _hatched(item: Hatch, sight: Sight, scale: float) -> BaseGeometry:
-    """The visible part of a glue area, in print mm."""
-    seen = sight.of(item.face)
-    if seen is None or seen.side != item.side or seen.region.is_empty:
-        return Polygon()
-    if item.loop is None:
-        return on_paper(seen.region, scale)
-    area = Polygon(sight.view.outline(item.loop)).buffer(0)
-    return on_paper(seen.region.intersection(area), scale)
-
-
-def _hatch_style(item: Hatch, scene: Scene) -> str:
-    """Grey lines on light paper, black ones where grey would sink into a dark side."""
-    face = next(face for face in scene.faces if face.id == item.face)
-    skin = scene.skins.get(face.front if item.side == "front" else face.back, scene.skins["inside"])
-    return "hatch" if skin.light > 0.9 else "hair"
 
 
 def _ghost_marks(ghosts: Sequence[Ghost], sight: Sight, scale: float) -> list[Mark]:

@@ -78,7 +78,7 @@ def _joins(piece: Workpiece, step: PlannedStep) -> Iterator[str]:
     model = piece.model
     if step.onto:
         name = piece.pattern.name.lower()
-        yield f"An arrow brings the {name}; hatching shows where its adhesive will lie."
+        yield f"An arrow brings the {name}; broken hatching shows where its adhesive will lie."
         return
     groups: dict[tuple[str, str], list[str]] = {}
     for owner, tab in step.join:

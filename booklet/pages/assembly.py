@@ -13,10 +13,11 @@ import numpy as np
 
 from booklet.draw.arrow import FoldArrow, SlideArrow
 from booklet.draw.folded import hinges
+from booklet.draw.glue import Hatch
 from booklet.draw.motion import State, posed
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import Skin
-from booklet.draw.solid import Hatch, Scene, SeenScene, see_scene
+from booklet.draw.solid import Scene, SeenScene, see_scene
 from booklet.draw.state_face import fastened_faces, state_faces
 from booklet.flat.pattern import JoinPair
 from booklet.fold.best_view import best_glance
@@ -198,7 +199,7 @@ def _glue(
         return Hatch("/".join(join.tab), None, side)
     loop = as_points(in_space(tab, outline(own.pattern.panel(join.tab[1]).shape)))
     side = "front" if float(goal[:3, 2] @ toward) > 0 else "back"
-    return Hatch("/".join(join.to), loop, side)
+    return Hatch("/".join(join.to), loop, side, meets=True)
 
 
 def _place(pieces: Mapping[str, Workpiece], id_: str, moment: Moment) -> Floats:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from booklet.draw.arrow import FoldArrow, TurnOver
+from booklet.draw.glue import hatched
 from booklet.draw.mark import Clip, Drawing
 from booklet.draw.sign_key import Sign
 from booklet.draw.skin import SKINS, Skin
@@ -59,8 +60,9 @@ def _folded(picture: Folded) -> set[Sign]:
             found.add("crease" if arrow.opens else arrow.head)
         elif isinstance(arrow, TurnOver):
             found.add("turn")
-    if scene.hatches:
-        found.add("glue")
+    for hatch in scene.hatches:
+        if not hatched(hatch, picture.seen.sight, 1.0).is_empty:
+            found.add("meets" if hatch.meets else "glue")
     if scene.ghosts:
         found.add("before")
     return found

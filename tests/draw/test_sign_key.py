@@ -65,3 +65,4 @@ def test_samples_are_drawn_with_the_marks_of_the_pictures(faces: Faces) -> None:
     assert styles("mountain") == {"mountain", "arrow"}
     assert styles("before") == {"before"}
     assert "hatch" in styles("glue")
+    assert "meets" in styles("meets") and "hatch" not in styles("meets")

@@ -13,12 +13,13 @@ from shapely.geometry import LineString, Polygon, box
 from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow
 from booklet.draw.callout import ASIDE, GAP, IN, OFF, Callout, callouts
 from booklet.draw.closer import Segments, reaches, segments
+from booklet.draw.glue import Hatch
 from booklet.draw.label import CAP, LABEL, LINE
 from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
 from booklet.draw.paint import luminance, paint
 from booklet.draw.panel_name import Name, points_of
 from booklet.draw.skin import SKINS, coloured, shade
-from booklet.draw.solid import Ghost, Hatch, Scene, draw_scene
+from booklet.draw.solid import Ghost, Scene, draw_scene
 from booklet.draw.typeface import Faces, load_faces
 from booklet.flat.path import Path
 from booklet.fold.face import Face, Hinge, Point3, turned_about, unit

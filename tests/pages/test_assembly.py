@@ -145,6 +145,8 @@ def test_a_piece_is_glued_onto_another_and_filled_then(steps: str, tmp_path: Pat
     scene = gluing.seen.scene
     assert [type(arrow) for arrow in scene.arrows] == [SlideArrow]
     assert [hatch.face for hatch in scene.hatches] == ["card/face", "card/face"]
+    assert all(hatch.meets for hatch in scene.hatches)
+    assert "broken hatching shows where its adhesive will lie" in gluing.alt
     assert sorted(name.text for name in scene.names) == ["Card", "Pocket"]
     assert plan[number + 1].fill == ("ticket",)
     assert isinstance(filling, Folded)

@@ -17,6 +17,7 @@ from booklet.draw.typeface import load_faces
 from booklet.fold.best_view import VIEWPOINTS
 from booklet.fold.face import dot
 from booklet.pages.shot import Flat, Folded, Stage
+from booklet.pages.signs import signs_of
 from booklet.pages.staging import set_stage
 from booklet.pages.step_picture import step_pictures
 from booklet.pages.wording import planned_steps
@@ -228,6 +229,7 @@ def test_glue_inside_a_tube_is_looked_for_under_its_last_wall(tmp_path: Path) ->
     assert isinstance(joining, Folded)
     assert isinstance(after, Folded)
     [glue] = joining.seen.scene.hatches
+    assert not glue.meets and "meets" not in signs_of([joining])
     seen = joining.seen.sight.of("tab")
     assert seen is not None
     assert seen.side == glue.side
@@ -265,7 +267,8 @@ to = "right"
     hatches = picture.seen.scene.hatches
     assert {hatch.face for hatch in hatches if hatch.loop is None} == {"nw", "ne", "sw", "se"}
     walls = [hatch for hatch in hatches if hatch.loop is not None]
-    assert walls
+    assert walls and all(hatch.meets == (hatch in walls) for hatch in hatches)
+    assert {"glue", "meets"} <= signs_of([picture])
     for hatch in walls:
         assert hatch.side == "front"
         assert picture.seen.sight.of(hatch.face) is not None
