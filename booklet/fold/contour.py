@@ -100,7 +100,8 @@ def _sides(
 ) -> list[dict[int, Point]]:
     """For each edge and owner the unit normal in the picture that points into that face.
 
-    Owners seen edge-on have none, and so has an edge that is seen as a point.
+    Owners seen edge-on have none, and so has an edge that is seen as a point. Nor is it known where
+    it tells nothing: for the only owner of an edge, if all of that face is seen.
     """
     sides: list[dict[int, Point]] = [{} for _ in edges]
     asked = [
@@ -108,6 +109,7 @@ def _sides(
         for number, edge in enumerate(edges)
         for owner in edge.owners
         if not sight.seen[owner].surface.edge_on
+        and (len(edge.owners) > 1 or not sight.seen[owner].whole)
     ]
     if not asked:
         return sides
@@ -145,6 +147,8 @@ def _strips(
         for owner in edge.owners:
             if sight.seen[owner].surface.edge_on:
                 edge_on.append((number, owner))
+            elif sight.seen[owner].whole:
+                result[number][owner] = [(0.0, 1.0)]
             elif owner in sides[number] and not sight.seen[owner].region.is_empty:
                 asked.append((number, owner))
     free = uncovered([(edges[number].start, edges[number].end) for number, _ in edge_on], sight)

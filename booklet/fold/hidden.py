@@ -69,6 +69,11 @@ class Seen:
         return self.surface.face
 
     @property
+    def whole(self) -> bool:
+        """Whether nothing hides any of it, as is known without a look at its border."""
+        return self.region is self.surface.area and not self.surface.edge_on
+
+    @property
     def side(self) -> Literal["front", "back"]:
         """The side toward the reader."""
         return "front" if self.surface.facing >= 0 else "back"
