@@ -12,10 +12,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from booklet.fold.bend import BentPose, bend_piece
+from booklet.fold.bend import BentPose, bend_half_way, bend_piece
+from booklet.fold.crease import bent_groups
 from booklet.fold.face import SMOOTH, Face, Hinge, Loop
 from booklet.fold.pose import Posed, as_points
 from booklet.fold.strip import strips
+from booklet.fold.touch import at_angles
 from booklet.measure.tolerance import SAME_MM
 
 
@@ -27,6 +29,15 @@ def bent_now(pose: Posed, angles: Mapping[str, float]) -> BentPose | None:
         return None
     degrees = np.array([angles.get(panel.name, 0.0) for panel in pattern.panels])
     return bend_piece(pose, degrees)
+
+
+def bent_before(rest: Posed, before: Mapping[str, float], now: Mapping[str, float]) -> BentPose:
+    """The piece with its panels bent as they are `now`, each flap at its angle `before`."""
+    names = [panel.name for panel in rest.pattern.panels]
+    angles = {name: before.get(name, 0.0) for name in names}
+    pose = at_angles(rest, angles)
+    bulge = np.array([now.get(name, 0.0) for name in names])
+    return bend_half_way(pose, bent_groups(pose), np.array([*angles.values()]), bulge)
 
 
 def bent_faces(

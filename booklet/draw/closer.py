@@ -13,17 +13,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from booklet.flat.path import Point
-from booklet.fold.face import Point3
 from booklet.measure.tolerance import SAME_MM
 
 Segments: TypeAlias = NDArray[np.float64]
 """Straight lines, (n, 2, 2): number, end, x and y."""
 
 
-def segments(chains: Iterable[Sequence[Point] | Sequence[Point3]], axes: int = 2) -> Segments:
-    """The lines of chains of points with so many axes."""
+def segments(chains: Iterable[Sequence[Point]]) -> Segments:
+    """The lines of chains of points."""
     parts = [np.stack((chain[:-1], chain[1:]), axis=1) for chain in map(np.asarray, chains)]
-    return np.concatenate([np.empty((0, 2, axes)), *parts])
+    return np.concatenate([np.empty((0, 2, 2)), *parts])
 
 
 def reaches(ink: Segments, bands: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from shapely.geometry import Polygon
 
 from booklet.draw.arrow import Arrow, FoldArrow
-from booklet.draw.bent import bent_faces, bent_hinges, bent_now
+from booklet.draw.bent import bent_before, bent_faces, bent_hinges, bent_now
 from booklet.draw.glue import Hatch
 from booklet.draw.motion import (
     LET_GO,
@@ -160,6 +160,7 @@ def stage(
         folds = bent_hinges(bent, strips, folds)
     # What is fastened on is small: it has no say in where the reader stands.
     bends = bent.bends if bent is not None else ()
+    was = bent_before(rest, before.angles, look.now.angles) if bent is not None else None
     on_it = fastened_faces(look.now, look.pose, layers, bends)
     if on_it:
         faces = (*faces, *on_it)
@@ -168,7 +169,7 @@ def stage(
         faces=faces,
         hinges=folds,
         arrows=(*_ways(look, shown, view, bent), *shown.arrows),
-        ghosts=() if shown.opened else ghosts(rest, before, shown.folding),
+        ghosts=() if shown.opened else ghosts(rest, before, shown.folding, was),
         hatches=_glue(look, shown),
         names=tuple(Name(face, words) for face, words in (shown.named or {}).items()),
         skins=looks,

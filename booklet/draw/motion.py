@@ -35,6 +35,8 @@ BY_HAND = 4
 """Where more panels move at once, those that follow by themselves have no arrow."""
 COVERED = 0.05
 """A panel lies under another one where that covers more than this share of it."""
+STRETCHES = 12
+"""An outline on bent paper is drawn in about so many straight parts."""
 LET_GO = (0.4, 0.7)
 """The shares by which a panel is opened again that meets its tab already, until one sees the tab:
 glue goes in between."""
@@ -124,8 +126,13 @@ def opened_again(state: State, panels: Sequence[str], share: float) -> State:
     return replace(state, angles=angles, wraps=())
 
 
-def ghosts(rest: Posed, before: State, folding: Sequence[str]) -> tuple[Ghost, ...]:
-    """Outlines of what moves where it was before, without the scores that it turns about."""
+def ghosts(
+    rest: Posed, before: State, folding: Sequence[str], bent: BentPose | None = None
+) -> tuple[Ghost, ...]:
+    """Outlines of what moves where it was before, without the scores that it turns about.
+
+    On `bent` paper what a curved score carries goes on as its panel bends.
+    """
     pattern, pose = rest.pattern, posed(rest, before)
     result: list[Ghost] = []
     for group in _rigid_flat(pattern, before, folding):
@@ -142,9 +149,14 @@ def ghosts(rest: Posed, before: State, folding: Sequence[str]) -> tuple[Ghost, .
             edge = shapely.line_merge(edge) if edge.geom_type == "MultiLineString" else edge
             for line in getattr(edge, "geoms", [edge]):
                 points = np.asarray(line.coords)[:, :2]
-                if len(points) > 1:
+                if len(points) < 2:
+                    continue
+                if bent is not None and group[0] in bent.bends:
+                    fine = shapely.segmentize(LineString(points), line.length / STRETCHES)
+                    chain = as_points(bent.place(group[0], np.asarray(fine.coords)))
+                else:
                     chain = as_points(in_space(pose.matrix(group[0]), points))
-                    result.append(Ghost(chain, closed=False))
+                result.append(Ghost(chain, closed=False))
     return tuple(result)
 
 

@@ -151,7 +151,7 @@ def noted(whole: SeenScene, scale: float, letters: Faces) -> Notes:
     names: list[Mark] = []
     if scene.names:
         rooms = [arrow.room for arrow in drawn]
-        lines = _ink(scene, sight.view, scale, drawn)
+        lines = _ink(whole, scale, drawn)
         names = name_marks(scene.names, sight, scale, letters, glue, around, rooms, lines)
     paper = scene.faces or scene.ghosts or drawn
     return Notes(
@@ -289,13 +289,12 @@ def _chains(lines: Sequence[Sequence[Point]]) -> list[Path]:
     return paths
 
 
-def _ink(scene: Scene, view: View, scale: float, drawn: Sequence[DrawnArrow]) -> Segments:
+def _ink(whole: SeenScene, scale: float, drawn: Sequence[DrawnArrow]) -> Segments:
     """The outlines of all paper, before and after, and the arrows, in print mm."""
-    loops = [(*face.points, face.points[0]) for face in scene.faces]
-    loops += [ghost.loop for ghost in scene.ghosts]
-    paper = segments(loops, 3) @ np.array([view.right, view.up]).T * scale
+    rings = [line.points for line in whole.lines if line.kind == "silhouette"]
+    rings += [whole.sight.view.outline(ghost.loop) for ghost in whole.scene.ghosts]
     ways = [(*arrow.line, *arrow.head) for arrow in drawn]
-    return np.concatenate([paper, segments(ways)])
+    return np.concatenate([segments(rings) * scale, segments(ways)])
 
 
 def figure_box(scene: Scene, view: View, scale: float = 1.0) -> tuple[float, float, float, float]:

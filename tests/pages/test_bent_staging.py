@@ -78,3 +78,16 @@ def test_a_bent_flap_is_as_large_as_its_strips_together(pouch: Model) -> None:
     pictures = [picture for _, picture in flaps(pouch)]
     drawings = step_pictures(pictures, 120.0, [160.0] * len(pictures), load_faces())
     assert not any("A circle shows" in one.alt for one in drawings if one is not None)
+
+
+def test_a_flap_was_where_its_bent_panel_goes_on(pouch: Model) -> None:
+    """The outline of the position before lies off the chord of the score by the panel's bow."""
+    for name, picture in flaps(pouch):
+        ghosts = picture.seen.scene.ghosts
+        parent = name.partition("_")[0]
+        strips = [f for f in picture.seen.scene.faces if f.id.partition("~")[0] == parent]
+        bowed = [z for strip in strips for _, _, z in strip.points]
+        heights = [z for ghost in ghosts for _, _, z in ghost.loop]
+        assert min(heights) == pytest.approx(min(bowed), abs=0.2), name
+        assert max(heights) == pytest.approx(max(bowed), abs=0.2), name
+        assert max(bowed) - min(bowed) > 2.0, name
