@@ -201,7 +201,7 @@ def _least_seen(glance: Glance, faces: Sequence[Face], panels: Sequence[Sequence
     shares = []
     for strips in panels:
         area = sum(faces[i].area for i in strips)
-        shares.append(sum(glance.region(i).area for i in strips) / area if area else 0.0)
+        shares.append(sum(glance.area(i) for i in strips) / area if area else 0.0)
     return min(shares, default=0.0)
 
 

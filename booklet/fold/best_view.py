@@ -118,7 +118,7 @@ def _visible(
     for index in sorted(range(len(parts)), key=lambda index: -worth[index] * facing[index]):
         if not facing[index]:
             break
-        areas[index] = glance.region(index).area
+        areas[index] = glance.area(index)
         part = parts[index]
         if part.size > 0:
             lost = _share(part, part.size * facing[index]) - _share(part, areas[index])

@@ -166,6 +166,7 @@ class Glance:
         first, second, gaps = self._clear(slopes)
         self._first, self._second, self._gaps = first, second, gaps
         self._open = np.ones(len(first), dtype=bool)
+        self._rest: dict[int, BaseGeometry] = {}
         self._regions: dict[int, Region] = {}
 
     def of(self, face: str) -> Seen | None:
@@ -176,9 +177,18 @@ class Glance:
     def region(self, index: int) -> Region:
         """The visible part of the face with that index."""
         if index not in self._regions:
-            self._settle(self._open & ((self._first == index) | (self._second == index)))
-            self._regions[index] = _without(self._surfaces[index].area, self._lost[index])
+            self._regions[index] = _tidy(self._left(index), self._surfaces[index].area)
         return self._regions[index]
+
+    def area(self, index: int) -> float:
+        """The area of that part in mm², slivers and all, which is quicker to find out."""
+        return float(self._left(index).area)
+
+    def _left(self, index: int) -> BaseGeometry:
+        if index not in self._rest:
+            self._settle(self._open & ((self._first == index) | (self._second == index)))
+            self._rest[index] = _left(self._surfaces[index].area, self._lost[index])
+        return self._rest[index]
 
     def sight(self) -> Sight:
         """All that is seen."""
@@ -302,6 +312,11 @@ def _half_plane(gap: Floats, around: BaseGeometry) -> Polygon:
 
 def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
     """The area less the parts, without slivers."""
+    return _tidy(_left(area, parts), area)
+
+
+def _left(area: Polygon, parts: Sequence[BaseGeometry]) -> BaseGeometry:
+    """The area less the parts; the area itself where they take nothing."""
     if not parts or area.is_empty:
         return area
     over = np.array(parts, dtype=object)
@@ -312,18 +327,27 @@ def _without(area: Polygon, parts: Sequence[BaseGeometry]) -> Region:
     if shapely.covers(over, area).any():
         return NOTHING  # by one face alone: the usual case, found out far quicker
     off = over[0] if len(over) == 1 else shapely.union_all(over)
-    left = shapely.difference(area, off)
+    left: BaseGeometry = shapely.difference(area, off)
     if not left.is_valid:
         # Faces that share an edge but for the noise of floats come out with a border that crosses
         # itself, of an area that is far off.
         left = shapely.difference(area, off, grid_size=SAME_MM)
-    parts_left = shapely.get_parts(left)
-    kept = parts_left[shapely.area(parts_left) > CRUMB]
+    return left
+
+
+def _tidy(left: BaseGeometry, area: Polygon) -> Region:
+    """What is left of the area, without slivers."""
+    if left is area:
+        return area
+    parts = shapely.get_parts(left)
+    kept = parts[shapely.area(parts) > CRUMB]
+    if (shapely.minimum_clearance(kept) > TOUCH_MM).all():
+        return _region(kept)  # nowhere that thin: found out far quicker than by buffers
     # Two corners that are one but for the noise of floats would throw off the mitres. Crumbs
     # that are nothing else keep enough points to be a ring.
-    for clean in (kept, shapely.simplify(kept, SAME_MM, preserve_topology=True)):
-        if (shapely.minimum_clearance(clean) > TOUCH_MM).all():
-            return _region(clean)  # nowhere that thin: found out far quicker than by buffers
+    clean = shapely.simplify(kept, SAME_MM, preserve_topology=True)
+    if (shapely.minimum_clearance(clean) > TOUCH_MM).all():
+        return _region(clean)
     return _without_slivers(_region(clean))
 
 
