@@ -57,12 +57,12 @@ def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> No
     if shows_larger(drawings):
         signs |= {"detail"}
     _set_key(sheet, sign_key(signs, paper.measure, faces, looks))
-    if pages and of > 1:
+    if pages:
         needs = [
             max(_high(cells[i], drawings[i], width, high) for i in row) + AIR
             for row, high in zip(rows, highs, strict=True)
         ]
-        pages, highs = drawn_together(pages, highs, needs, heights, (first, other))
+        pages, highs = drawn_together(pages, highs, needs, heights, (first, other), of)
     for count, page in enumerate(pages):
         if count:
             sheet.turn()
@@ -199,11 +199,12 @@ def drawn_together(
     needs: Sequence[float],
     words: Sequence[float],
     room: tuple[float, float],
+    of: int,
 ) -> tuple[list[list[int]], list[float]]:
     """Pages and heights again, by what the rows `need` now that their pictures are drawn.
 
-    A last row alone joins the page before it if that has room for it. On the last page no row is
-    higher than it needs: below the last one other sections begin where there is room.
+    A last row alone joins the page before it if that has room for it. In columns no row
+    of the last page is higher than it needs: below it other sections begin where there is room.
     """
     shared, result = [[*page] for page in pages], [*highs]
     if len(shared) > 1 and len(shared[-1]) == 1:
@@ -213,7 +214,7 @@ def drawn_together(
             for row in joined:
                 result[row] = needs[row] + free / len(joined)
             return [*shared[:-2], joined], result
-    for row in shared[-1]:
+    for row in shared[-1] if of > 1 else ():
         result[row] = min(result[row], needs[row])
     return shared, result
 

@@ -159,10 +159,24 @@ def test_a_last_row_alone_joins_the_page_before_it_if_drawings_leave_room() -> N
         [60.0, 60.0, 50.0, 50.0, 40.0],
         [20.0] * 5,
         (180.0, 215.0),
+        2,
     )
     assert pages == [[0, 1], [2, 3, 4]]
     assert highs == [70.0, 70.0, 55.0, 55.0, 45.0]
     assert sum(highs[2:]) + 3 * 20.0 == 215.0
+
+
+def test_in_one_column_a_page_keeps_its_height() -> None:
+    """The last step joins the one before it if it can; alone it has its page, as all others do."""
+    highs = [90.0] * 3
+    joined = drawn_together(
+        [[0], [1], [2]], highs, [90.0, 50.0, 30.0], [30.0] * 3, (120.0, 150.0), 1
+    )
+    assert joined == ([[0], [1, 2]], [90.0, 55.0, 35.0])
+    apart = drawn_together(
+        [[0], [1], [2]], highs, [90.0, 80.0, 30.0], [30.0] * 3, (120.0, 150.0), 1
+    )
+    assert apart == ([[0], [1], [2]], highs)
 
 
 @pytest.mark.parametrize("last", [[4], [4, 5]])
@@ -170,7 +184,7 @@ def test_the_last_rows_are_as_high_as_they_need_to_be(last: list[int]) -> None:
     """One that does not fit on the page before, or two rows: those before them stay as they are."""
     needs = [60.0, 60.0, 60.0, 60.0, 40.0, 80.0]
     pages, highs = drawn_together(
-        [[0, 1], [2, 3], last], [70.0] * 6, needs, [20.0] * 6, (180.0, 215.0)
+        [[0, 1], [2, 3], last], [70.0] * 6, needs, [20.0] * 6, (180.0, 215.0), 2
     )
     assert pages == [[0, 1], [2, 3], last]
     assert highs[:5] == [70.0, 70.0, 70.0, 70.0, 40.0]
