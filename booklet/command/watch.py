@@ -1,7 +1,7 @@
 """`booklet watch`: make the booklet again whenever its project or a picture beside it changes.
 
 In: a project file and the options of make. Out: what make prints, after every change; status 0 when
-it is stopped. Files are looked at a few times a second: that needs no help from the system, and
+it is stopped. Files are looked at twenty times a second: that needs no help from the system, and
 works on shared folders. A change counts when the bytes differ and have settled, so that a file that
 is half written or away for a moment builds nothing. Make leaves the last good PDF in place.
 """
@@ -21,9 +21,9 @@ from booklet.command.make import Options, make
 from booklet.command.show import harmless
 from booklet.limits import Limits
 
-LOOK: Final = 0.08
+LOOK: Final = 0.05
 """Seconds between two looks; a change is built when two looks in a row find it the same."""
-PATIENCE: Final = 25
+PATIENCE: Final = 40
 """Looks that find no project file before that is told: saving takes it away for a moment."""
 SUFFIXES: Final = frozenset({".jpg", ".jpeg", ".png", ".webp", ".tif", ".tiff", ".gif", ".bmp"})
 MOST_PICTURES: Final = 500
