@@ -89,10 +89,22 @@ def laid_first(rest: Posed, folding: Sequence[str]) -> tuple[str, ...]:
         for later in folding[place + 1 :]:
             if targets.get(name, 0.0) * targets.get(later, 0.0) <= 0:
                 continue  # one folds over and the other behind: they do not meet
+            if any(targets[n] * targets[name] < 0 for n in _between(rest, name, later)):
+                continue  # a fan closes at once
             if meets(whole, name, later) and landing(whole, name, later).share > COVERED:
                 first.append(name)
                 break
     return tuple(first)
+
+
+def _between(rest: Posed, name: str, later: str) -> list[str]:
+    """The panels by which a later one hangs on another; none if it does not."""
+    parents = {hinge.panel: hinge.parent for hinge in rest.pattern.hinges}
+    found: list[str] = []
+    while later in parents and later != name:
+        later = parents[later]
+        found.append(later)
+    return found[:-1] if later == name else []
 
 
 def led_along(pattern: Pattern, folding: Sequence[str]) -> tuple[str, ...]:

@@ -84,6 +84,7 @@ class Composer:
         self.y = paper.top
         self._bookmark = bookmark
         self._further: list[str] = []
+        self._begun = False
         self._elements: list[Element] = []
         self._done: list[Page] = []
 
@@ -104,6 +105,7 @@ class Composer:
 
     def begin(self, bookmark: str, room: float) -> None:
         """Begin a section: below the one before if `room` mm are left there, else on a new page."""
+        self._begun = True
         if not self._elements:
             self._bookmark = self._bookmark or bookmark
         elif self.has_below(room):
@@ -139,7 +141,9 @@ class Composer:
         self.add(Role("decoration"), rule)
         self.y -= 3.0
         style = scale.TITLE if paper.columns > 1 else scale.NARROW_TITLE
-        self.words(text, style, Role("heading", 1), keep=60)
+        # Where a section begins there is room for it, be it less than that.
+        self.words(text, style, Role("heading", 1), keep=0.0 if self._begun else 60.0)
+        self._begun = False
         self.skip(0.8)
 
     def heading(self, text: str, keep: float = 24.0) -> None:

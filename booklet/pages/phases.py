@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
 from booklet.draw.motion import laid_first
-from booklet.flat.pattern import meeting_of
+from booklet.flat.pattern import Pattern, meeting_of
 from booklet.flat.reference import Reference
 from booklet.fold.bend import curved_panels
 from booklet.fold.order import step_hits
@@ -67,8 +68,11 @@ def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[st
 
     Where some of it is `glued`, each layer has a picture: adhesive has to be seen before what
     closes over it.
-    Flaps along curves shut one over the other: each has a picture of its own.
+    Flaps along curves shut one over the other: each has a picture of its own. A fan has one for all
+    its pages, as they close at once.
     """
+    if is_fan(piece.pattern, moves):
+        return [[*moves]]
     curved = curved_panels(piece.pattern)
     parents = {hinge.panel: hinge.parent for hinge in piece.pattern.hinges}
     covers = _covers(piece, moves, len(moves) if glued else 1)
@@ -93,6 +97,15 @@ def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[st
         else:
             groups.append((over, list(names)))
     return _held_together(piece, [names for _, names in groups])
+
+
+def is_fan(pattern: Pattern, moves: Sequence[str]) -> bool:
+    """Whether each panel hangs on the one before it and folds back over it."""
+    hinges = {hinge.panel: hinge for hinge in pattern.hinges}
+    pairs = pairwise(moves)
+    return len(moves) > 2 and all(
+        hinges[b].parent == a and hinges[a].angle * hinges[b].angle < 0 for a, b in pairs
+    )
 
 
 def _covers(piece: Workpiece, moves: Sequence[str], most: int) -> dict[str, int]:

@@ -8,7 +8,7 @@ that is far larger.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal, TypeAlias
@@ -42,7 +42,7 @@ STEP = 1.25
 TINY = 30.0
 """and if one of them would be no longer than this in print mm without it;"""
 MOST_STEP = 2.0
-"""it is larger by no more than this factor: what is seen has to be known again."""
+"""no scale is larger by more than this factor: what is seen has to be known again."""
 WORTH = 1.02
 """A scale that is larger by less is not worth it."""
 
@@ -68,21 +68,8 @@ def step_pictures(
             drawn[index] = step_diagram(
                 picture.pattern, k, picture.show, picture.known, faces, picture.alt, sign
             )
-    # A sheet spread out is far larger than what is folded from it: on one scale for both, the
-    # folded pictures would be too small to follow.
-    most = 1.0
-    for is_flat in (False, True):
-        group = {
-            index: picture
-            for index, picture in enumerate(pictures)
-            if isinstance(picture, Folded) and picture.flat == is_flat
-        }
-        fits = in_runs(list(group.values()), width, [rooms[index] for index in group], faces, most)
-        # Nor is the sheet drawn larger first: it would become smaller and then larger again.
-        most = fits[0].scale
-        done = [(fit.scale, drawing) for fit in fits for drawing in fit.drawn(faces)]
-        for index, (k, drawing) in zip(group, done, strict=True):
-            scales[index], drawn[index] = k, drawing
+    for index, (k, drawing) in _folded(pictures, width, rooms, faces).items():
+        scales[index], drawn[index] = k, drawing
     order = sorted(drawn)
     for before, index in pairwise(order):
         notes: list[str] = []
@@ -96,6 +83,36 @@ def step_pictures(
         if notes:
             drawn[index] = _noted(drawn[index], ", ".join(notes), faces)
     return [drawn.get(index) for index in range(len(pictures))]
+
+
+def _folded(
+    pictures: Sequence[Staged], width: float, rooms: Sequence[float], faces: Faces
+) -> dict[int, tuple[float, Drawing]]:
+    """The drawings of folded pictures by number, each with its scale.
+
+    A sheet spread out is far larger than what is folded from it: on one scale for both, the folded
+    pictures would be too small to follow.
+    """
+
+    def fits(group: Mapping[int, Folded], most: float) -> list[Fit]:
+        heights = [rooms[index] for index in group]
+        return in_runs(list(group.values()), width, heights, faces, most)
+
+    both: tuple[dict[int, Folded], dict[int, Folded]] = ({}, {})
+    for index, picture in enumerate(pictures):
+        if isinstance(picture, Folded):
+            both[picture.flat][index] = picture
+    folded, spread = both
+    runs = fits(folded, 1.0)
+    # Nor is the sheet drawn larger first: it would become smaller and then larger again.
+    first = fits(spread, runs[0].scale)
+    if spread and folded and runs[0].scale > first[0].scale * MOST_STEP:
+        runs = fits(folded, first[0].scale * MOST_STEP)
+    found: dict[int, tuple[float, Drawing]] = {}
+    for group, made in ((folded, runs), (spread, first)):
+        done = [(fit.scale, drawing) for fit in made for drawing in fit.drawn(faces)]
+        found |= dict(zip(group, done, strict=True))
+    return found
 
 
 def _seen_from(before: Staged, now: Staged) -> list[str]:

@@ -76,3 +76,16 @@ def test_panels_that_fold_alike_share_a_row_rather_than_turn_the_page(tmp_path: 
     whole, short, turned = listed(200.0), listed(130.0), listed(60.0)
     assert whole[0] == short[0] == 1 and turned[0] == 2
     assert short[1] < whole[1] == turned[1]
+
+
+def test_a_short_section_stands_whole_where_it_has_just_room() -> None:
+    """Rule and title stay together, also where less than a usual section's room is left."""
+    sheet = Composer(PAPERS["letter"], load_faces(), "Steps")
+    sheet.title("Steps")
+    sheet.y = sheet.paper.bottom + 60.0
+    sheet.begin("Short", 45.0)
+    sheet.title("Short")
+    pages = sheet.pages()
+    assert [page.bookmark for page in pages] == ["Steps"]
+    lines = [ink.text for one in pages[0].elements for ink in one.inks if isinstance(ink, Line)]
+    assert lines == ["Steps", "Short"]

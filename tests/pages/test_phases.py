@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,10 @@ from booklet.pages.flow import Composer
 from booklet.pages.fold_order import fold_rounds
 from booklet.pages.grid import PAPERS
 from booklet.pages.page import Line
+from booklet.pages.phases import is_fan
 from booklet.pages.shot import Folded, Stage
 from booklet.pages.staging import set_stage
+from booklet.pages.step_picture import step_pictures
 from booklet.pages.steps import set_steps
 from booklet.pages.wording import planned_steps
 from tests.folding import model_of, stage_of
@@ -291,3 +294,55 @@ def test_a_hem_is_glued_as_soon_as_it_is_folded(tmp_path: Path) -> None:
         (joins,) = (n for n, step in enumerate(steps) if ("tray", hem) in step.join)
         assert folds == joins
     assert steps[-1].text.startswith("Fold the front up. Wrap the ribbon round")
+
+
+FAN = """
+[[piece]]
+id = "book"
+stock = "card"
+columns = [40, 40, 40, 40, 40, 40]
+rows = [60]
+map = ["p1 p2 p3 p4 p5 p6"]
+root = "p1"
+[piece.folds]
+p2 = 180
+p3 = -180
+p4 = 180
+p5 = -180
+p6 = 180
+[[step]]
+fold = ["p2", "p3", "p4", "p5", "p6"]
+"""
+
+
+def test_a_fan_is_shown_half_closed_in_one_picture(tmp_path: Path) -> None:
+    """All its pages are on their way, none lies under another one yet, each with an arrow."""
+    model = model_of(FAN, tmp_path)
+    stage = stage_of(model)
+    ((shot,),) = stage.shots
+    assert isinstance(shot.picture, Folded)
+    scene = shot.picture.seen.scene
+    assert len([one for one in scene.arrows if isinstance(one, FoldArrow)]) == 5
+    slopes = [abs(face.normal[2]) for face in scene.faces]
+    assert all(slope > 0.5 for slope in slopes)
+    assert len({round(face.normal[0], 3) for face in scene.faces}) == 2
+    assert is_fan(model.patterns[0], ("p2", "p3", "p4"))
+    assert not is_fan(model.patterns[0], ("p2", "p3"))
+    assert not is_fan(model.patterns[0], ("p2", "p4", "p6"))
+
+
+def test_a_roll_is_not_a_fan(tmp_path: Path) -> None:
+    """What folds over the same way again ends under what comes later: it is done first."""
+    text = FAN.replace("-180", "180").split("[[step]]")[0]
+    model = model_of(text, tmp_path, warnings=False)
+    assert not is_fan(model.patterns[0], ("p2", "p3", "p4"))
+
+
+def test_the_finished_piece_is_not_drawn_far_larger_than_its_sheet(tmp_path: Path) -> None:
+    """A closed fan alone in its room would fill it: no scale is more than twice the one before."""
+    stage = stage_of(model_of(FAN, tmp_path))
+    pictures = [stage.shots[0][0].picture, stage.end]
+    before, end = step_pictures(pictures, 85.0, [88.0, 88.0], load_faces())
+    assert before is not None and end is not None
+    page = 60.0 * math.sqrt(2)
+    assert max(end.size) < 2.1 * page * before.size[0] / 200.0
