@@ -11,8 +11,9 @@ of the best layout, bound the sheets from below, however inexact the solver's ow
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 
 import numpy as np
 
@@ -22,6 +23,7 @@ from booklet.stock.limited import Filling, fill, list_layouts
 from booklet.stock.master import WHOLE, Counts, Prices, fewest
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
+from booklet.stock.start import Layouts, first_plans
 from booklet.stock.tidy import fewer_layouts, less_surplus, rearranged, renamed
 from booklet.stock.work import Work
 
@@ -33,6 +35,9 @@ SHEET = 1_000_000
 
 CHOICES = 4
 """A choice may take this part of the steps that are left, and so may the greedy layouts."""
+
+STARTS = 12
+"""Quick plans may take one in so many of all steps."""
 
 FIRST_PASSES = 4
 """Passes of sheet after sheet before the bound is looked at more closely."""
@@ -131,7 +136,12 @@ def fewest_sheets(
         case.learn([1], best_layout(case.frame, [1])[1])
         return _finished(case, plan)
     if not strip:
-        _generate(case, exact=False)
+        starts = first_plans(w, h, blanks, limits.started)
+        plan = _started(case, plan, islice(starts, limits.first_starts))
+        if _open(case, plan):
+            _generate(case, exact=False)
+            plan = _better(case, plan)
+        plan = _started(case, plan, islice(starts, limits.starts))
     plan = _better(case, plan)
     # Where the bound is one too low no pass can reach it, and exact layouts soon raise it; where
     # they take long, passes come on a good plan sooner. So each has its turn, then the rest.
@@ -142,6 +152,26 @@ def fewest_sheets(
             _generate(case, exact=True, share=share)
             plan = _better(case, plan)
     return _finished(case, _settle(case, plan))
+
+
+def _started(case: _Case, plan: Plan, starts: Iterable[tuple[Layouts, int]]) -> Plan:
+    """The plan, or the best of many quick ones; their layouts go into the pool."""
+    until = case.spent + case.limits.total // STARTS
+    if not _open(case, plan):
+        return plan
+    for layouts, spent in starts:
+        case.spent += spent
+        if layouts:
+            made: Plan = {}
+            for sheets, part in layouts:
+                case.add(part)
+                counts = case.counts(part)
+                made[counts] = made.get(counts, 0) + sheets
+            if sum(made.values()) < sum(plan.values()):
+                plan = made
+        if not _open(case, plan) or case.spent > until:
+            break
+    return plan
 
 
 def _open(case: _Case, plan: Plan) -> bool:

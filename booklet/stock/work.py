@@ -19,6 +19,10 @@ class Work:
     # Steps for one stock, whatever they are spent on, then a gap is left: some ten seconds. A step
     # is a pair of builds that a search looks at, half a microsecond; other work counts likewise.
     total: int = 12_000_000
+    # Quick plans before the bound is looked at and after that, and the layouts one may have.
+    first_starts: int = 4
+    starts: int = 300
+    started: int = 400
     # Layouts that one search hands over besides the best: fewer searches, a larger choice.
     others: int = 9
     # Pairs of builds that one search for a layout looks at: some five seconds.
