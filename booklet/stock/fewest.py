@@ -15,14 +15,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 
-import numpy as np
-
 from booklet.stock.blank import Blank
+from booklet.stock.contained import drop_contained
 from booklet.stock.frame import Frame, best_layout, frame_of
 from booklet.stock.limited import Filling, fill, list_layouts
 from booklet.stock.master import WHOLE, Counts, Prices, fewest
 from booklet.stock.outer import bounds_of
 from booklet.stock.part import Part
+from booklet.stock.recreate import recreated_plans
 from booklet.stock.start import Layouts, first_plans
 from booklet.stock.tidy import fewer_layouts, less_surplus, rearranged, renamed
 from booklet.stock.work import Work
@@ -38,6 +38,9 @@ CHOICES = 4
 
 STARTS = 12
 """Quick plans may take one in so many of all steps."""
+
+EMPTIED = 6
+"""Emptying sheets may take one in so many of the steps left, of half of all at the least."""
 
 FIRST_PASSES = 4
 """Passes of sheet after sheet before the bound is looked at more closely."""
@@ -143,6 +146,8 @@ def fewest_sheets(
             plan = _better(case, plan)
         plan = _started(case, plan, islice(starts, limits.starts))
     plan = _better(case, plan)
+    if _open(case, plan):
+        plan = _better(case, _recreated(case, plan))
     # Where the bound is one too low no pass can reach it, and exact layouts soon raise it; where
     # they take long, passes come on a good plan sooner. So each has its turn, then the rest.
     for passes, share in ((FIRST_PASSES, 4), (limits.passes, 1)):
@@ -172,6 +177,15 @@ def _started(case: _Case, plan: Plan, starts: Iterable[tuple[Layouts, int]]) -> 
         if not _open(case, plan) or case.spent > until:
             break
     return plan
+
+
+def _recreated(case: _Case, plan: Plan) -> Plan:
+    """The plan, or a better one made by emptying sheets: it knows the narrowest strip too."""
+    w, h, strip = case.w, case.h, case.frame.strip
+    steps = max(case.left, case.limits.total // 2) // EMPTIED
+    found, spent = recreated_plans(w, h, case.blanks, strip, case.bound, steps)
+    case.spent += spent
+    return _started(case, plan, [([(1, part) for part in parts], 0) for parts in found])
 
 
 def _open(case: _Case, plan: Plan) -> bool:
@@ -370,7 +384,7 @@ def _settle(case: _Case, plan: Plan) -> Plan:
         case.spent += case.frame.effort + found.spent
         for part in found.parts:
             case.add(part)
-        _drop_contained(case, plan)
+        drop_contained(case.pool, plan, limits.layouts)
         better, proved = _chosen(case, plan)
         if found.proved and proved:
             case.bound = sum(better.values())
@@ -378,21 +392,3 @@ def _settle(case: _Case, plan: Plan) -> Plan:
             break
         plan = better
     return plan
-
-
-def _drop_contained(case: _Case, plan: Plan) -> None:
-    """Forget layouts whose blanks another layout holds too, unless the plan uses them."""
-    rows = list(case.pool)
-    if len(rows) > case.limits.layouts:
-        return
-    table = np.array(rows, dtype=np.int32)
-    order = np.lexsort((*table.T, -table.sum(axis=1)))
-    kept = np.zeros_like(table)
-    size = 0
-    for index in order.tolist():
-        if (kept[:size] >= table[index]).all(axis=1).any():
-            if rows[index] not in plan:
-                del case.pool[rows[index]]
-            continue
-        kept[size] = table[index]
-        size += 1
