@@ -13,6 +13,7 @@ from itertools import pairwise
 import numpy as np
 
 from booklet.fold.bend import BentPose, bend_half_way, bend_piece
+from booklet.fold.bulge import bulge_of, closed_rings, held_rings
 from booklet.fold.crease import bent_groups
 from booklet.fold.face import SMOOTH, Face, Hinge, Loop
 from booklet.fold.pose import Posed, as_points
@@ -28,7 +29,11 @@ def bent_now(pose: Posed, angles: Mapping[str, float]) -> BentPose | None:
     if not any(abs(angles.get(name, 0.0)) > 1 for name in curved):
         return None
     degrees = np.array([angles.get(panel.name, 0.0) for panel in pattern.panels])
-    return bend_piece(pose, degrees)
+    closed = closed_rings(pose, held_rings(pose), degrees)
+    bulge = bulge_of(pose, degrees, closed)
+    if np.array_equal(bulge, degrees):
+        return bend_piece(pose, degrees)
+    return bend_half_way(pose, bent_groups(pose), degrees, bulge)
 
 
 def bent_before(rest: Posed, before: Mapping[str, float], now: Mapping[str, float]) -> BentPose:
@@ -36,7 +41,8 @@ def bent_before(rest: Posed, before: Mapping[str, float], now: Mapping[str, floa
     names = [panel.name for panel in rest.pattern.panels]
     angles = {name: before.get(name, 0.0) for name in names}
     pose = at_angles(rest, angles)
-    bulge = np.array([now.get(name, 0.0) for name in names])
+    degrees = np.array([now.get(name, 0.0) for name in names])
+    bulge = bulge_of(pose, degrees, closed_rings(pose, held_rings(pose), degrees))
     return bend_half_way(pose, bent_groups(pose), np.array([*angles.values()]), bulge)
 
 

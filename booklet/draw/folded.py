@@ -31,7 +31,7 @@ from booklet.draw.solid import Scene, SeenScene, figure_box, see_scene
 from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
-from booklet.fold.best_view import VIEWPOINTS, best_glance
+from booklet.fold.best_view import USUAL, VIEWPOINTS, best_glance
 from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Glance
 from booklet.fold.pose import Posed
@@ -183,7 +183,8 @@ def _bent_glance(faces: Sequence[Face], view: View, shown: Shown) -> Glance:
     parts = [[i for i, f in enumerate(faces) if _panel_of(f) == name] for name in shown.folding]
     if not parts or _least_seen(here, faces, parts) >= FAIR:
         return here
-    places = TURNED if shown.turned else VIEWPOINTS
+    places, low = (TURNED, TURNED_LOW) if shown.turned else (VIEWPOINTS, LOW)
+    places = (*places[:USUAL], *low, *places[USUAL:])
     for place in places:
         glance = Glance(faces, place)
         if place != view and _least_seen(glance, faces, parts) >= FAIR:

@@ -91,3 +91,15 @@ def test_a_flap_was_where_its_bent_panel_goes_on(pouch: Model) -> None:
         assert min(heights) == pytest.approx(min(bowed), abs=0.2), name
         assert max(heights) == pytest.approx(max(bowed), abs=0.2), name
         assert max(bowed) - min(bowed) > 2.0, name
+
+
+def test_a_side_that_is_joined_stays_joined_while_flaps_fold(pouch: Model) -> None:
+    """Front and back bend at once and alike: a flat back would reach past a front that bows."""
+    for name, picture in flaps(pouch):
+        spans = []
+        for panel in ("front", "back"):
+            strips = [f for f in picture.seen.scene.faces if f.id.partition("~")[0] == panel]
+            assert len(strips) > 1, name
+            xs = [x for strip in strips for x, _, _ in strip.points]
+            spans.append((min(xs), max(xs)))
+        assert spans[0] == pytest.approx(spans[1], abs=0.4), name
