@@ -21,6 +21,9 @@ from booklet.fold.strip import strips
 from booklet.fold.touch import at_angles
 from booklet.measure.tolerance import SAME_MM
 
+ROUGH_PARTS = 4
+"""Strips of a bent panel where a picture only chooses its place."""
+
 
 def bent_now(pose: Posed, angles: Mapping[str, float]) -> BentPose | None:
     """The piece with its panels bent, as soon as a curved score is folded; else None."""
@@ -44,6 +47,11 @@ def bent_before(rest: Posed, before: Mapping[str, float], now: Mapping[str, floa
     degrees = np.array([now.get(name, 0.0) for name in names])
     bulge = bulge_of(pose, degrees, closed_rings(pose, held_rings(pose), degrees))
     return bend_half_way(pose, bent_groups(pose), np.array([*angles.values()]), bulge)
+
+
+def roughly(bent: BentPose) -> BentPose:
+    """The same pose with few strips to a panel: enough to tell from where a flap is seen."""
+    return replace(bent, bends={n: replace(b, parts=ROUGH_PARTS) for n, b in bent.bends.items()})
 
 
 def bent_faces(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from shapely.geometry import Polygon
 
 from booklet.draw.arrow import Arrow, FoldArrow
-from booklet.draw.bent import bent_before, bent_faces, bent_hinges, bent_now
+from booklet.draw.bent import bent_before, bent_faces, bent_hinges, bent_now, roughly
 from booklet.draw.glue import Hatch
 from booklet.draw.motion import (
     LET_GO,
@@ -27,7 +27,7 @@ from booklet.draw.motion import (
 )
 from booklet.draw.panel_name import Name
 from booklet.draw.skin import SKINS, Skin, coloured
-from booklet.draw.solid import Scene, SeenScene, figure_box, see_scene
+from booklet.draw.solid import Scene, SeenScene, see_scene
 from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
@@ -149,11 +149,8 @@ def stage(
     strips: tuple[Face, ...] = ()
     bent = look.bent
     if bent is not None:  # the place was chosen with flat panels, which is quicker by far
-        strips = bent_faces(bent, look.now.angles, lambda name: layer_now(look.pose, name, layers))
-        flat = {panel.name for panel in rest.pattern.panels}
-        flat |= {f"mat:{mat.id}" for mat in look.now.mats if mat.panel in bent.bends}
-        faces = (*strips, *(face for face in faces if face.id not in flat))
-        glance = _bent_glance(faces, glance.view, shown)
+        strips, faces = _with_strips(rest.pattern, look, bent, layers)
+        glance = Glance(faces, _bent_view(rest.pattern, look, bent, shown, layers))
     view = glance.view
     folds = hinges(rest.pattern, look.pose, shown.folding, view)
     if bent is not None:
@@ -177,19 +174,31 @@ def stage(
     return see_scene(scene, view, glance.sight())
 
 
-def _bent_glance(faces: Sequence[Face], view: View, shown: Shown) -> Glance:
-    """Bent paper from this place, or from where what moves is seen if it bows out of sight here."""
-    here = Glance(faces, view)
-    parts = [[i for i, f in enumerate(faces) if _panel_of(f) == name] for name in shown.folding]
-    if not parts or _least_seen(here, faces, parts) >= FAIR:
+def _with_strips(
+    pattern: Pattern, look: _Look, bent: BentPose, layers: Mapping[str, int]
+) -> tuple[tuple[Face, ...], tuple[Face, ...]]:
+    """All panels, bent ones as strips; and with them all else that the picture shows."""
+    strips = bent_faces(bent, look.now.angles, lambda name: layer_now(look.pose, name, layers))
+    flat = {panel.name for panel in pattern.panels}
+    flat |= {f"mat:{mat.id}" for mat in look.now.mats if mat.panel in bent.bends}
+    return strips, (*strips, *(face for face in look.faces if face.id not in flat))
+
+
+def _bent_view(
+    pattern: Pattern, look: _Look, bent: BentPose, shown: Shown, layers: Mapping[str, int]
+) -> View:
+    """The place chosen, or one from where what moves is seen if it bows out of sight there."""
+    here = look.glance.view
+    moving = set(shown.folding) & set(bent.bends)
+    if not moving:
         return here
-    places, low = (TURNED, TURNED_LOW) if shown.turned else (VIEWPOINTS, LOW)
-    places = (*places[:USUAL], *low, *places[USUAL:])
-    for place in places:
-        glance = Glance(faces, place)
-        if place != view and _least_seen(glance, faces, parts) >= FAIR:
-            return glance
-    return here
+    _, faces = _with_strips(pattern, look, roughly(bent), layers)
+    parts = [[i for i, f in enumerate(faces) if _panel_of(f) == name] for name in shown.folding]
+    usual, low = (TURNED, TURNED_LOW) if shown.turned else (VIEWPOINTS, LOW)
+    # What the near side hides is seen from low down before it is seen from behind or below.
+    places = (here, *usual[:USUAL], *low, *usual[USUAL:])
+    seen = (place for place in places if _least_seen(Glance(faces, place), faces, parts) >= FAIR)
+    return next(seen, here)
 
 
 def _panel_of(face: Face) -> str:
@@ -305,5 +314,5 @@ def _shows(glance: Glance, about: Sequence[str]) -> bool:
 
 def extent(seen: SeenScene) -> tuple[float, float]:
     """Width and height of the paper as seen, before and on its way, in mm of paper."""
-    x0, y0, x1, y1 = figure_box(seen.scene, seen.sight.view)
+    x0, y0, x1, y1 = seen.figure
     return x1 - x0, y1 - y0

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -93,6 +94,15 @@ class SeenScene:
     sight: Sight
     lines: tuple[SightLine, ...]
 
+    @cached_property
+    def figure(self) -> Box:
+        """The box of all paper, before and after, in mm of paper."""
+        loops = [face.points for face in self.scene.faces]
+        loops += [ghost.loop for ghost in self.scene.ghosts]
+        points = [self.sight.view.project(point) for loop in loops for point in loop]
+        xs, ys = zip(*(points or [(0.0, 0.0)]), strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
+
 
 def see_scene(scene: Scene, view: View, sight: Sight | None = None) -> SeenScene:
     """The scene as seen; by far the longer part of the work on a picture.
@@ -138,7 +148,8 @@ def noted(whole: SeenScene, scale: float, letters: Faces) -> Notes:
         raise ValueError(f"a picture cannot have the scale {scale!r}")
     scene, sight = whole.scene, whole.sight
     glue = tuple(hatched(item, sight, scale) for item in scene.hatches)
-    figure = figure_box(scene, sight.view, scale)
+    x0, y0, x1, y1 = whole.figure
+    figure = (x0 * scale, y0 * scale, x1 * scale, y1 * scale)
     drawn: list[DrawnArrow] = []
     for arrow in sorted(scene.arrows, key=lambda arrow: isinstance(arrow, TurnOver)):
         around = figure
@@ -295,14 +306,6 @@ def _ink(whole: SeenScene, scale: float, drawn: Sequence[DrawnArrow]) -> Segment
     rings += [whole.sight.view.outline(ghost.loop) for ghost in whole.scene.ghosts]
     ways = [(*arrow.line, *arrow.head) for arrow in drawn]
     return np.concatenate([segments(rings) * scale, segments(ways)])
-
-
-def figure_box(scene: Scene, view: View, scale: float = 1.0) -> tuple[float, float, float, float]:
-    """The box of all paper, before and after, in print mm."""
-    loops = [face.points for face in scene.faces] + [ghost.loop for ghost in scene.ghosts]
-    points = [view.project(point) for loop in loops for point in loop] or [(0.0, 0.0)]
-    xs, ys = [p[0] * scale for p in points], [p[1] * scale for p in points]
-    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _clear_of(

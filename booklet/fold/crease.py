@@ -6,6 +6,7 @@ with the `Crease` of each curved score: all that does not depend on how far anyt
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -32,7 +33,8 @@ class Bend:
 
     A point at u comes to lie at `xs` along across and `zs` above the flat (toward the front), both
     by linear interpolation over `us`; beyond the ends it goes on straight. mm. `slips` say how
-    far it comes along its ruling: nothing where paper keeps its lengths, None for that.
+    far it comes along its ruling: nothing where paper keeps its lengths, None for that. Taken for
+    flat strips it has so many `parts`.
     """
 
     origin: Point
@@ -41,6 +43,7 @@ class Bend:
     xs: Floats
     zs: Floats
     slips: Floats | None = None
+    parts: int = STRIPS
 
     @property
     def along(self) -> Point:
@@ -64,8 +67,8 @@ class Bend:
         return np.column_stack([flat, z])
 
     def stations(self) -> Floats:
-        """The ends of STRIPS equal strips."""
-        return np.linspace(float(self.us[0]), float(self.us[-1]), STRIPS + 1)
+        """The ends of its equal strips."""
+        return np.linspace(float(self.us[0]), float(self.us[-1]), self.parts + 1)
 
     def coarse(self) -> Bend:
         """The same panel as flat strips between its stations."""
@@ -179,8 +182,12 @@ def _crease(posed: Posed, hinge: Hinge, frame: Bend, side: float) -> Crease:
     return Crease(hinge, us[rising], fs[rising], side, toward)
 
 
-def samples(path: Path) -> list[Point]:
-    """Points along a path, SAMPLES for each curve and line, both ends included."""
+@functools.lru_cache(maxsize=64)
+def samples(path: Path) -> tuple[Point, ...]:
+    """Points along a path, SAMPLES for each curve and line, both ends included.
+
+    Each pose of a piece asks for those of the same few scores again.
+    """
     points: list[Point] = []
     for part in split_commands(path):
         first, last = part.commands[0], part.commands[1]
@@ -201,4 +208,4 @@ def samples(path: Path) -> list[Point]:
                     w[0] * a[1] + w[1] * b[1] + w[2] * c[1] + w[3] * d[1],
                 )
             )
-    return points
+    return tuple(points)
