@@ -89,8 +89,9 @@ def _drawn(
     for number, page in enumerate(document.pages):
         k = page.zoom * PT_PER_MM
         canvas.setPageSize((page.width * k, page.height * k))
-        for words in page.bookmarks:
-            level = add_bookmark(canvas, number, words, page.bookmark_level, level)
+        for place, words in enumerate(page.bookmarks):
+            key = f"page{number}.{place}"
+            level = add_bookmark(canvas, key, words, page.bookmark_level, level)
         if page.zoom == 1:
             painter.page(page)
         else:

@@ -49,9 +49,11 @@ def add_fingerprint(canvas: Canvas) -> None:
     canvas._doc.updateSignature(operators)  # type: ignore[attr-defined]
 
 
-def add_bookmark(canvas: Canvas, number: int, title: str, level: int, before: int) -> int:
-    """A bookmark to the current page; returns its level, at most one deeper than `before`."""
-    key = f"page{number}"
+def add_bookmark(canvas: Canvas, key: str, title: str, level: int, before: int) -> int:
+    """A bookmark to the current page; returns its level, at most one deeper than `before`.
+
+    The library knows a title by its `key`: two of one key would both have the later title.
+    """
     deep = max(0, min(level, before + 1))
     canvas.bookmarkPage(key)
     canvas.addOutlineEntry(_clean(title), key, deep)

@@ -73,6 +73,20 @@ def test_bookmarks_name_their_pages_and_never_skip_a_level(faces: Faces, tmp_pat
     assert bookmarks(target) == [(0, "Teabox"), (1, "Steps"), (2, "日本")]
 
 
+def test_sections_that_share_a_page_have_bookmarks_of_their_own(
+    faces: Faces, tmp_path: Path
+) -> None:
+    """Each with its own title, all to that page."""
+    target = tmp_path / "box.pdf"
+    shared = replace(page("List", "What you need"), further=("Safety", "Sizes"))
+    write_pdf(replace(DOCUMENT, pages=(page("Cover", "Teabox"), shared)), faces, target, date=DATE)
+    titles = ["Teabox", "What you need", "Safety", "Sizes"]
+    assert bookmarks(target) == [(0, title) for title in titles]
+    with pikepdf.open(target) as pdf, pdf.open_outline() as outline:
+        places = [list(pikepdf.Array(item.to_dictionary_object(pdf).Dest)) for item in outline.root]
+        assert [pdf.pages.index(pikepdf.Page(one[0])) for one in places] == [0, 1, 1, 1]
+
+
 def test_the_same_document_gives_the_same_bytes(
     faces: Faces, monkeypatch: pytest.MonkeyPatch
 ) -> None:
