@@ -7,7 +7,7 @@ and moved into place whole.
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -57,7 +57,7 @@ def pattern_files(
     grey, plain = options.grey, options.plain
     listed = sold_files(model, stem)
     files: dict[str, bytes] = {README: read_me(model, listed).encode()}
-    pages = 0
+    pages: dict[str, int] = {}
     for sheet in PAPERS.values():
         document = pattern(model, listed, sheet, faces)
         name = f"{stem}-{sheet.name}.pdf"
@@ -65,8 +65,8 @@ def pattern_files(
         alone = template_only(model, sheet, faces)
         name = f"{stem}-template-grey-{sheet.name}.pdf"
         files[name] = pdf_bytes(alone, faces, date=date, grey=True, plain=plain)
+        pages[sheet.name] = len(document.pages)
         if sheet is paper:
-            pages = len(document.pages)
             steps = [n for n, p in enumerate(document.pages, 1) if p.bookmark == "Steps"]
     files |= drawings(model, faces, grey)
     shown = files[f"{stem}-{paper.name}.pdf"]
@@ -142,7 +142,7 @@ def _pictures(
     model: Model,
     faces: Faces,
     shown: bytes,
-    pages: int,
+    pages: Mapping[str, int],
     steps: Sequence[int],
     paper: Paper,
     date: datetime,

@@ -1,12 +1,13 @@
 """The contents at a glance: one wide page that shows every page of a pattern, small.
 
-In: a model and how many pages there are. Out: a page value with words, and the places that the
-small pages take. The picture of it is for the page where a pattern is offered.
+In: a model and how many pages it has on each paper. Out: a page value with words, and the places
+that the small pages take. The picture of it is for the page where a pattern is offered.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -47,8 +48,8 @@ class Glance:
     cells: tuple[Cell, ...]
 
 
-def glance(model: Model, pages: int, paper: Paper, faces: Faces) -> Glance:
-    """The overview of a pattern of so many pages of `paper`."""
+def glance(model: Model, pages: Mapping[str, int], paper: Paper, faces: Faces) -> Glance:
+    """The overview of a pattern of so many `pages` by the name of the paper; shown on `paper`."""
     column = Paper("glance", WIDTH, HEIGHT, MARGIN, MARGIN, WIDTH - MARGIN - SIDE, MARGIN)
     sheet = Composer(column, faces, "At a glance")
     project = model.project.project
@@ -65,16 +66,19 @@ def glance(model: Model, pages: int, paper: Paper, faces: Faces) -> Glance:
             break
         sheet.words(words, scale.LEAD)
         sheet.skip(0.3)
-    return Glance(sheet.pages()[0], _cells(min(pages, MOST), paper))
+    return Glance(sheet.pages()[0], _cells(min(pages[paper.name], MOST), paper))
 
 
-def _facts(model: Model, pages: int) -> list[str]:
+def _facts(model: Model, pages: Mapping[str, int]) -> list[str]:
     project = model.project.project
-    facts = [f"{pages} pages, on Letter and on A4", "Template at full size, with layers"]
+    letter, a4 = pages["letter"], pages["a4"]
+    same = f"{letter} pages, on Letter and on A4"
+    facts = [same if letter == a4 else f"{letter} pages on Letter, {a4} on A4"]
+    facts.append("Template at full size, with layers")
     facts.append("Each piece as SVG, in real units")
     if model.project.contents:
         names = [contents.name for contents in model.project.contents]
-        facts.append(f"Holds {', '.join(names)}")
+        facts.append(f"Holds: {', '.join(names)}")
     if project.minutes:
         facts.append(f"About {project.minutes} minutes")
     if project.level:

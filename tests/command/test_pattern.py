@@ -16,6 +16,9 @@ from PIL import Image
 from booklet.command.line import main
 from booklet.command.pattern import drawings
 from booklet.draw.typeface import Faces, load_faces
+from booklet.pages.glance import glance
+from booklet.pages.grid import PAPERS
+from booklet.pages.page import Line
 from booklet.pdf.bundle import NotOurs, write_folder, zip_bytes
 from booklet.stages import check_file
 from tests.readback import read_pages
@@ -196,6 +199,19 @@ def test_a_run_that_is_killed_keeps_the_earlier_folder(
     assert held(target) == new
     kept = [entry.name for entry in tmp_path.iterdir() if not entry.name.endswith(".part")]
     assert kept == ["box-pattern"]
+
+
+@pytest.mark.parametrize(
+    ("a4", "words"), [(10, "10 pages, on Letter and on A4"), (9, "10 pages on Letter, 9 on A4")]
+)
+def test_the_overview_counts_the_pages_of_both_papers(faces: Faces, a4: int, words: str) -> None:
+    """A pattern flows otherwise on a longer paper; the buyer is told what each has."""
+    model, _ = check_file(SEED)
+    assert model is not None
+    overview = glance(model, {"letter": 10, "a4": a4}, PAPERS["letter"], faces)
+    inks = [ink for element in overview.page.elements for ink in element.inks]
+    assert words in [ink.text for ink in inks if isinstance(ink, Line)]
+    assert len(overview.cells) == 10
 
 
 def test_names_from_the_project_stay_words(faces: Faces, tmp_path: Path) -> None:
