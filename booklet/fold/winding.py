@@ -1,7 +1,7 @@
 """Winding: how what goes round a closed piece gets there, half on its way.
 
-In: a taut ring round a piece. Out: its strips where they lie in the end, and on their way: the free
-ends of a ribbon lifted off the side on which it is tied, or a band that is slid on from one end.
+In: a taut ring round a piece, or a string between two buttons. Out: its strips where they lie in
+the end, and on their way: free ends lifted off where they will lie, or a band slid on from one end.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ import numpy as np
 
 from booklet.fold.face import Loop, Point3, tuple3
 from booklet.fold.pose import Floats, as_points
-from booklet.fold.wrapping import OFF, Ring
+from booklet.fold.wrapping import OFF, Ring, Side, stretch
 
 ENDS: Final[Mapping[str, int]] = MappingProxyType({"ribbon": 2, "tie": 2, "button": 1})
 """How many free ends it has; what has none is slid on."""
@@ -64,6 +64,20 @@ def wound(ring: Ring | None, kind: str) -> Wrap:
         return _slid(ring)
     there = (*ring.loops, *(ring.bow if ends == 2 else ()))
     return _lifted(ring, there, ends)
+
+
+def crossed(sides: tuple[Side, ...], width: float) -> Wrap:
+    """A string in a figure eight: its way back stands up from where it has gone round."""
+    if len(sides) != 2:
+        return Wrap(())
+    there, back = sides
+    cos, sin = math.cos(math.radians(LIFTED)), math.sin(math.radians(LIFTED))
+    tip = back.a + (back.along * cos + back.out * sin) * back.long
+    up = Side(back.a, tip, (tip - back.a) / back.long, back.out * cos - back.along * sin)
+    half = np.cross(back.out, back.along) * width / 2
+    swing = Swing(tuple3(tip), (tuple3(back.a - half), tuple3(back.a + half)), LIFTED)
+    going = (stretch(there, width), stretch(up, width))
+    return Wrap(tuple(stretch(side, width) for side in sides), going, (1,), (swing,))
 
 
 def _lifted(ring: Ring, there: tuple[Loop, ...], ends: int) -> Wrap:

@@ -183,10 +183,11 @@ def company(own: str, posed: Mapping[str, Posed], ways: Mapping[str, Placement])
     return found
 
 
-def figure_eight(
-    posed: Posed, first: Fastening, second: Fastening, width: float
-) -> tuple[Loop, ...]:
-    """A string that crosses between two discs on the outside of panels that face one way."""
+def crossing(posed: Posed, first: Fastening, second: Fastening) -> tuple[Side, ...]:
+    """A string that crosses between two discs on the outside of panels that face one way.
+
+    From one side of the first to the other side of the second, round it, and back over itself.
+    """
     outs = [-posed.matrix(one.panel)[:3, 2] for one in (first, second)]
     if float(outs[0] @ outs[1]) < 1 - HAND_MM / 10:
         return ()
@@ -200,15 +201,16 @@ def figure_eight(
         return ()
     out = outs[0]
     aside = np.cross(out, along / long)
-    radii = [math.sqrt(one.shape.area / math.pi) * ROUND for one in (first, second)]
-    found = []
-    for number, way in enumerate((1.0, -1.0)):
-        lift = out * OFF * (number + 1)
-        start, end = ends[0] + aside * radii[0] * way, ends[1] - aside * radii[1] * way
-        across = np.cross(out, (end - start) / np.linalg.norm(end - start)) * width / 2
-        corner = [start - across, end - across, end + across, start + across]
-        found.append(_strip(np.array(corner) + lift, out))
-    return tuple(found)
+    near, far = (aside * math.sqrt(one.shape.area / math.pi) * ROUND for one in (first, second))
+    there = ends[0] + near + out * OFF, ends[1] - far + out * OFF
+    back = ends[1] + far + out * OFF * 2, ends[0] - near + out * OFF * 2
+    return tuple(Side(a, b, (b - a) / np.linalg.norm(b - a), out) for a, b in (there, back))
+
+
+def stretch(side: Side, width: float) -> Loop:
+    """The outline of so wide a string on a straight way."""
+    half = np.cross(side.out, side.along) * width / 2
+    return _strip(np.array([side.a - half, side.b - half, side.b + half, side.a + half]), side.out)
 
 
 def _outer(posed: Posed, name: str) -> Floats:

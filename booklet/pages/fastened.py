@@ -12,8 +12,8 @@ from typing import Final
 from booklet.flat.reference import find_panel
 from booklet.fold.fastening import Fastening, fastenings
 from booklet.fold.prove import Folded
-from booklet.fold.winding import Wrap, wound
-from booklet.fold.wrapping import company, figure_eight, ring_round, wrap_axis
+from booklet.fold.winding import Wrap, crossed, wound
+from booklet.fold.wrapping import company, crossing, ring_round, wrap_axis
 from booklet.problem import Problem
 from booklet.read.closure import Closure
 from booklet.stages import Model
@@ -73,8 +73,8 @@ def wraps(model: Model, folded: Folded, fixed: Sequence[Fastening]) -> dict[str,
         if closure.kind == "button" and closure.meets is not None:
             pair = [disc for disc in fixed if disc.kind == "button" and disc.closure == on]
             both = len(pair) == 2
-            loops = figure_eight(folded.posed, pair[0], pair[1], width) if both else ()
-            found[on] = Wrap(loops)
+            sides = crossing(folded.posed, pair[0], pair[1]) if both else ()
+            found[on] = crossed(sides, width)
             continue
         axis = wrap_axis(folded.posed, [on, *([meets] if meets else [])])
         found[on] = wound(ring_round(folded.posed, axis, on, width, others), closure.kind)

@@ -10,14 +10,15 @@ import pytest
 from shapely.geometry import Polygon
 
 from booklet.fold.company import Placement
-from booklet.fold.face import Face, Loop
+from booklet.fold.face import Face, Loop, turned_about
 from booklet.fold.fastening import fastenings
 from booklet.fold.pose import Floats, Posed, pose_piece
+from booklet.fold.winding import crossed
 from booklet.fold.wrapping import (
     OFF,
     company,
     corners,
-    figure_eight,
+    crossing,
     ring_round,
     taut,
     wrap_axis,
@@ -131,9 +132,19 @@ folds = {{ flap = 180, front = {front} }}
 """
     flat = pose_piece(flat_project(text.format(front=180), tmp_path).pattern, 0.3)
     pair = fastenings(flat, "button", "flap", "front", 8.0, {})
-    first, second = (np.array(loop)[:, :2] for loop in figure_eight(flat, pair[0], pair[1], 1.0))
+    there = crossed(crossing(flat, pair[0], pair[1]), 1.0).there
+    first, second = (np.array(loop)[:, :2] for loop in there)
     assert Polygon(first).intersection(Polygon(second)).area > 0.5
+    # One strand lies; the other stands up at the second button and falls to where it lies then.
+    wrap = crossed(crossing(flat, pair[0], pair[1]), 1.0)
+    assert wrap.going[0] == wrap.there[0] and wrap.free == (1,)
+    (swing,) = wrap.swings
+    end = turned_about(swing.start, *swing.hinge, swing.angle)
+    assert min(np.linalg.norm(np.array(wrap.there[1]) - end, axis=1)) == pytest.approx(0.5)
+    heights = [abs(z) for _, _, z in wrap.going[1]]
+    assert max(heights) > 0.9 * Polygon(second).area
     assert Polygon(first).area == pytest.approx(Polygon(second).area)
     bent = pose_piece(flat_project(text.format(front=90), tmp_path).pattern, 0.3)
     corner = fastenings(bent, "button", "flap", "front", 8.0, {})
-    assert figure_eight(bent, corner[0], corner[1], 1.0) == ()
+    assert crossing(bent, corner[0], corner[1]) == ()
+    assert crossed((), 1.0).there == ()

@@ -103,9 +103,9 @@ close = ["base"]
 
 def test_the_end_is_not_shown_twice(tmp_path: Path) -> None:
     """Where nothing moves in the last picture it is that of the finished piece, and says so."""
-    for kind, twice in (("button", False), ("ribbon", True), ("", True)):
+    for kind, twice in (("magnet", False), ("button", True), ("ribbon", True), ("", True)):
         model = envelope(kind, tmp_path) if kind else model_of(ENVELOPE.split("[[c")[0], tmp_path)
-        # A string in a figure eight has no way of its own: its step shows the end.
+        # Magnets have no way of their own: their step shows the end.
         steps = planned_steps(model)
         sheet = Composer(PAPERS["a4"], load_faces(), "Steps")
         set_steps(set_stage(model, steps), steps, sheet)
