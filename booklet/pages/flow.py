@@ -212,13 +212,23 @@ class Composer:
         x: float | None = None,
         name: str = "table",
     ) -> None:
-        """A table with hairlines between rows; columns listed in `right` line up at the right."""
+        """A table with hairlines between rows; columns listed in `right` line up at the right.
+
+        Where it goes on over a page its header stands there again, as decoration: readers of the
+        tags have it already.
+        """
         x = self.paper.left if x is None else x
         # A header stays with some rows, or with all where they are few.
         self.need(min(KEPT, self.table_height(head, rows[:KEPT_ROWS], widths)))
-        self._row(head, widths, right, x, (name, "head"), header=True)
+        header = Role("table_header", group=(name, "head"))
+        self._row(head, widths, right, x, header, scale.SMALL_STRONG)
         for index, row in enumerate(rows):
-            self._row(row, widths, right, x, (name, str(index)), header=False)
+            # The last row does not go over alone.
+            stay = rows[index : index + 2] if index == len(rows) - 2 else [row]
+            if self.need(sum(self._row_height(one, widths, scale.TEXT) for one in stay)):
+                self._row(head, widths, right, x, Role("decoration"), scale.SMALL_STRONG)
+            cell = Role("table_cell", group=(name, str(index)))
+            self._row(row, widths, right, x, cell, scale.TEXT)
 
     def table_height(
         self, head: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float]
@@ -240,10 +250,9 @@ class Composer:
         widths: Sequence[float],
         right: Sequence[int],
         x: float,
-        group: tuple[str, str],
-        header: bool,
+        role: Role,
+        style: TypeStyle,
     ) -> None:
-        style = scale.SMALL_STRONG if header else scale.TEXT
         wrapped = [
             wrap(cell, style, width - 3.0, self.faces)
             for cell, width in zip(cells, widths, strict=True)
@@ -257,12 +266,11 @@ class Composer:
                 set_lines = [
                     Line(left + width - 3.0, line.y, line.text, style, "end") for line in set_lines
                 ]
-            kind = Role("table_header" if header else "table_cell", group=group)
-            self.add(kind, *set_lines)
+            self.add(role, *set_lines)
             left += width
         self.y -= height
-        rule = Rule(x, self.y, x + sum(widths), self.y, "medium" if header else "hair", "grey")
-        self.add(Role("decoration"), rule)
+        weight = "hair" if role.kind == "table_cell" else "medium"
+        self.add(Role("decoration"), Rule(x, self.y, x + sum(widths), self.y, weight, "grey"))
 
     def figure(self, drawing: Drawing, x: float, top: float) -> None:
         """A drawing with the upper left corner of its box at (x, top)."""

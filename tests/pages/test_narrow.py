@@ -11,7 +11,7 @@ from booklet.draw.typeface import load_faces
 from booklet.pages.flow import Composer
 from booklet.pages.grid import PAPERS, folded_half
 from booklet.pages.handout import folded, handout
-from booklet.pages.page import Document, Page, Picture, Rule
+from booklet.pages.page import Document, Line, Page, Picture, Rule
 from booklet.stages import check_file
 
 PROJECTS = Path(__file__).resolve().parents[2] / "projects"
@@ -88,3 +88,23 @@ def test_a_short_table_stays_with_its_header() -> None:
     sheet.y = sheet.paper.bottom + sheet.table_height(head, rows, widths) - 0.1
     sheet.table(head, rows, widths)
     assert len(sheet.pages()) == 2
+
+
+def test_a_long_table_goes_on_below_its_header_again() -> None:
+    """For the eye alone, as its tags have it once; the last row does not go over by itself."""
+    sheet = Composer(folded_half(PAPERS["letter"]), load_faces(), "")
+    head, rows, widths = ("Line", "Where"), [(f"row {n}", "") for n in range(200)], (30.0, 60.0)
+    first, second = (sheet.table_height(head, rows[:n], widths) for n in (1, 2))
+    fit = 1 + int((sheet.y - sheet.paper.bottom - first) / (second - first))
+    sheet.table(head, rows[: fit + 1], widths)
+    told = [
+        [
+            (element.role.kind, ink.text)
+            for element in page.elements
+            for ink in element.inks
+            if isinstance(ink, Line) and ink.text
+        ]
+        for page in sheet.pages()
+    ]
+    assert [kinds[0] for kinds in told] == [("table_header", "Line"), ("decoration", "Line")]
+    assert told[1][2:] == [("table_cell", f"row {n}") for n in (fit - 1, fit)]

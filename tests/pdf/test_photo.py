@@ -64,8 +64,10 @@ def photos(project: Path, *words: str) -> list[tuple[Image.Image, float, float]]
     found = []
     with pikepdf.open(project.with_name("tag-letter.pdf")) as pdf:
         for page in pdf.pages:
-            images: Any = page.images
+            images: Any = page.obj.Resources.get("/XObject", {})
             for name, stored in images.items():
+                if stored.Subtype != "/Image":
+                    continue
                 image = pikepdf.PdfImage(stored)
                 assert image.filters == ["/DCTDecode"]
                 found.append((image.as_pil_image(), *_size(page, str(name))))
