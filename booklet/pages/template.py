@@ -208,6 +208,6 @@ def _in_rows(drawings: Sequence[Drawing], room: Field) -> list[list[Element]]:
 def _mat_page(elements: Sequence[Element], model: Model, paper: Paper, faces: Faces) -> Page:
     free = field(paper)
     words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
-    head = _words("Templates of the mats", words, model, paper, faces)
-    whole = [*head, *elements, *checks(paper)]
-    return Page(paper.width, paper.height, tuple(whole), "Templates of the mats", headed=False)
+    title = "Template of the mat" if len(model.mats) == 1 else "Templates of the mats"
+    whole = [*_words(title, words, model, paper, faces), *elements, *checks(paper)]
+    return Page(paper.width, paper.height, tuple(whole), title, headed=False)

@@ -86,6 +86,10 @@ def _blank_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     return steps
 
 
+def _the_mats(mats: Sequence[object]) -> str:
+    return "the mat" if len(mats) == 1 else "the mats"
+
+
 def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
     steps: list[PlannedStep] = []
     if pattern.hinges:
@@ -103,13 +107,13 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
             "the reveal of your size",
         )
         text = (
-            f"Turn the piece over, outside up. Glue the mats onto {where}, with {reveal} of the "
-            "base left all round."
+            f"Turn the piece over, outside up. Glue {_the_mats(mats)} onto {where}, with {reveal} "
+            "of the base left all round."
         )
         if len({mat.reveal for mat in mats}) > 1:
             text = f"Turn the piece over, outside up. Glue each mat onto the middle of {where}."
         ids = tuple(mat.id for mat in mats)
-        steps.append(PlannedStep("Dress it with the mats", text, pattern.id, attach=ids))
+        steps.append(PlannedStep(f"Dress it with {_the_mats(mats)}", text, pattern.id, attach=ids))
     buttons = button_steps(pattern, model, bool(mats))
     steps += buttons
     folding = with_fillings(pattern, _folding_steps(pattern, model), model)
@@ -308,7 +312,7 @@ def _title(step: PlannedStep, model: Model, fills: bool) -> str:
     for words, verb, panels, short in (
         (step.score, f"Score the {piece}", (), "Score"),
         (step.cut, f"Cut the {piece}", (), "Cut"),
-        (step.attach, "Dress it with the mats", (), ""),
+        (step.attach, f"Dress it with {_the_mats(step.attach)}", (), ""),
         (step.join, "Join", goals or step.join, "Join"),
         (step.close, "Close" if shuts else "Close it", shuts, "Close it"),
         (step.crease, CREASE, (), ""),

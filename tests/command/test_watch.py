@@ -6,7 +6,7 @@ import os
 import signal
 import subprocess
 import sys
-import time
+import threading
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
@@ -229,23 +229,27 @@ def test_ctrl_c_ends_it_well(tray: Path) -> None:
     process = subprocess.Popen(words, stdout=subprocess.PIPE, env=environment, text=True)
     signal.signal(signal.SIGINT, before)
     pdf = tray.with_name("tray-a4.pdf")
+    patience = threading.Timer(60, process.kill)
+    patience.start()
     try:
-        first = _until(lambda: pdf.exists() and pdf.read_bytes())
+        # What it prints is waited for: a signal between a PDF and its line would lose the line.
+        _line(process, "made (")
+        first = pdf.read_bytes()
         tray.write_text(TRAY.replace("80", "90"), "utf-8")
-        _until(lambda: pdf.read_bytes() != first)
+        _line(process, "made (")
+        assert pdf.read_bytes() != first
         process.send_signal(signal.SIGINT)
-        out, _ = process.communicate(timeout=60)
+        _line(process, "stopped")
+        assert process.wait() == 0
     finally:
+        patience.cancel()
         process.kill()
-    assert process.returncode == 0
-    assert out.count("made (") == 2 and "stopped" in out
+        process.communicate()
 
 
-def _until(done: Callable[[], object]) -> object:
-    """What `done` gives as soon as it gives something."""
-    for _ in range(1200):
-        found = done()
-        if found:
-            return found
-        time.sleep(0.05)
-    raise AssertionError("it took too long")
+def _line(process: subprocess.Popen[str], words: str) -> str:
+    """The next line that a process prints with these words."""
+    assert process.stdout is not None
+    found = next((line for line in process.stdout if words in line), None)
+    assert found is not None, f"it ended without {words!r}"
+    return found

@@ -27,6 +27,7 @@ from tests.made import Workshop
 from tests.readback import Point, ReadPage, ReadStroke, read_pages
 
 RIGHT = sorted((Path(__file__).resolve().parents[1] / "cases" / "right").glob("*.toml"))
+MATS = ("Template of the mat", "Templates of the mats")
 WITHIN = 0.02
 BAR = 4 * 25.4
 QUARTER_TURN = (0, 1, -1, 0, 0, 0)
@@ -67,7 +68,7 @@ class Booklet:
             yield from self.template(pattern)
         for mat in self.model.mats:
             yield from self.template(mat)
-        yield from (self.pages[n] for name, n in self.marks if name == "Templates of the mats")
+        yield from (self.pages[n] for name, n in self.marks if name in MATS)
 
 
 @pytest.fixture(
@@ -129,7 +130,7 @@ def test_tiles_share_crosses_and_together_show_everything(booklet: Booklet) -> N
 
 def test_mats_are_at_full_size(booklet: Booklet) -> None:
     """Each mat has its outline on a page or on tiles, upright or turned, within 0.02 mm."""
-    names = [n for name, n in booklet.marks if name == "Templates of the mats"]
+    names = [n for name, n in booklet.marks if name in MATS]
     drawn = [
         _cornered(Polygon(stroke.points))
         for number in names
