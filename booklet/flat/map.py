@@ -105,10 +105,32 @@ def build_grid(
     cuts, cuts_good = _read_cuts(piece, list(first), found)
     if not good or not cuts_good:
         return None
+    _tell_waste(piece, words, found)
     owned: dict[str, list[Cell]] = {name: [] for name in first}
     for cell in sorted(owner):
         owned[owner[cell]].append(cell)
     return Grid(_lines(columns), _lines(tuple(reversed(rows))), owner, cuts, first, owned)
+
+
+def _tell_waste(
+    piece: Piece, words: list[tuple[Written[str], list[str]]], found: list[Problem]
+) -> None:
+    """A line or column along the edge without a panel makes the blank larger for nothing."""
+    lines = [(line.place, set(names), "line", "rows") for line, names in words]
+    upright = zip(*(names for _, names in words), strict=True)
+    columns = [(piece.map_place, set(names), "column", "columns") for names in upright]
+    for stack in (lines, columns):
+        for end, (place, names, what, key) in (("first", stack[0]), ("last", stack[-1])):
+            if names == {WASTE}:
+                found.append(
+                    Problem(
+                        "map-edge-waste",
+                        f"no panel lies in the {end} {what} of the map: the blank is larger than "
+                        f'the piece "{piece.id.value}" needs',
+                        place or piece.place,
+                        f"leave the {what} and its length in {key} out, unless a margin is wanted",
+                    )
+                )
 
 
 def _lines(widths: tuple[Fraction, ...]) -> tuple[Fraction, ...]:
