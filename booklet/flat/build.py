@@ -218,32 +218,31 @@ def shaped_edges(
     if table is not None and table.taper is not None and wishes.taper > 0:
         tapered = corner.taper(runs, wishes.taper)
         if tapered is None:
-            _no_fit(name, "taper", table.taper.place, "no free edge is longer than twice it", found)
+            reason = "no free edge is longer than twice it"
+            told = _no_fit(name, "taper", table.taper.place, reason)
+            found.append(Problem("taper-too-large", *told))
             return None
         runs = tapered
     edges = corner.finish(runs, wishes.round, 0.0)
     if edges is None and table is not None and table.round is not None:
-        _no_fit(name, "round", table.round.place, "the corners would meet or overlap", found)
+        told = _no_fit(name, "round", table.round.place, "the corners would meet or overlap")
+        found.append(Problem("round-too-large", *told))
         return None
     if wishes.notch > 0 and table is not None and table.notch is not None:
         edges = corner.finish(runs, wishes.round, wishes.notch)
         shape = polygon_of(close_edges(edges)) if edges else None
         if shape is None or not shape.is_valid or shape.is_empty:
             reason = "no free edge is wide enough for it, or the panel is not deep enough"
-            _no_fit(name, "notch", table.notch.place, reason, found)
+            told = _no_fit(name, "notch", table.notch.place, reason)
+            found.append(Problem("notch-too-large", *told))
             return None
     return edges
 
 
-def _no_fit(name: str, what: str, place: Place, reason: str, found: list[Problem]) -> None:
-    found.append(
-        Problem(
-            f"{what}-too-large",
-            f'the {what} does not fit panel "{name}": {reason}',
-            place,
-            "make it smaller, or take it out",
-        )
-    )
+def _no_fit(name: str, what: str, place: Place, reason: str) -> tuple[str, Place, str]:
+    """Message, place and way out; the code is written out where tests look for it."""
+    message = f'the {what} does not fit panel "{name}": {reason}'
+    return message, place, "make it smaller, or take it out"
 
 
 def _read_wishes(table: PanelTable | None, scope: Scope, found: list[Problem]) -> _Wishes | None:
