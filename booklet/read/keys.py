@@ -64,7 +64,7 @@ FILE_KEYS: Final[tuple[Key[Any], ...]] = (
     LOOK_TABLE,
 )
 
-_KINDS: Final[tuple[Kind[Any], ...]] = (
+KINDS: Final[tuple[Kind[Any], ...]] = (
     PROJECT,
     LIMIT,
     CONTENTS,
@@ -88,7 +88,7 @@ _KINDS: Final[tuple[Kind[Any], ...]] = (
 TABLES: Final = MappingProxyType(
     {
         "": FILE_KEYS,
-        **{kind.name: kind.keys for kind in _KINDS},
+        **{kind.name: kind.keys for kind in KINDS},
         "measures": (),
         "piece.folds": (),
         "piece.inputs": (),
