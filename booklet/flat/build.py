@@ -249,7 +249,7 @@ def _read_wishes(table: PanelTable | None, scope: Scope, found: list[Problem]) -
     if table is None:
         return _Wishes()
     values: list[float] = []
-    for written in (table.round, table.taper, table.notch):
+    for written in table.shaping:
         length = Fraction(0) if written is None else scope.length(written, found)
         if length is None:
             return None

@@ -232,7 +232,7 @@ def _panel(
 
     edges: tuple[Edge, ...] | None = merged([edge_of(walk) for walk in face.outer])
     table = piece.panels.get(name)
-    if table is not None and (table.round or table.taper or table.notch):
+    if table is not None and any(table.shaping):
         edges = _treated(piece, name, edges or (), scope, found)
     if edges is None:
         return None

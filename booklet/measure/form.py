@@ -32,7 +32,7 @@ from booklet.read.piece import Join, Piece
 from booklet.read.project import Project
 from booklet.read.raw import Length
 
-_FORMULAS: Final = frozenset(
+FORMULAS: Final = frozenset(
     {"columns", "rows", "folds", "round", "taper", "notch", "at", "size", "ease", "pulled"}
     | {"points", "least", "most", "of"}
 )
@@ -307,7 +307,7 @@ class _Mover:
 
     def _written(self, written: Written[Any], kind: str) -> Written[Any]:
         text = written.value
-        if kind in _FORMULAS:
+        if kind in FORMULAS:
             return self.formula(written)
         if kind in _BRACES:
             places = [self.use.blamed(part) for part in _BRACE.findall(text)]

@@ -36,6 +36,11 @@ class PanelTable:
     notch: Length | None = None
     place: Place
 
+    @property
+    def shaping(self) -> tuple[Length | None, ...]:
+        """All that shapes edges and corners, in the order of the flat stage's wishes."""
+        return self.round, self.taper, self.notch
+
 
 @dataclass(frozen=True, kw_only=True)
 class Cutout:

@@ -11,13 +11,14 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from booklet.read.closure import KINDS
 from booklet.read.form import form_names
+from booklet.read.piece import SHAPES
 
 INCHES = {"in": 1.0, "cm": 2.5, "mm": 25.0}
 """About how many of a unit an inch takes."""
 SIDES = (0.25, 0.5, 0.75, 1, 1.5, 2, 3, 3.125, 4)
 ANGLES = (90, 90, 90, -90, 180, -180, 0, 45, 120, 135, 60, 30, 15.5)
-CLOSURES = ("tuck", "hook_and_loop", "ribbon", "magnet", "belly_band", "tie", "button")
 SUPPLIES = """
 [[supply]]
 id = "glue"
@@ -165,7 +166,7 @@ def _shaped(dice: random.Random, unit: str, name: str) -> Iterator[str]:
         if dice.random() < 0.5:
             yield f'label = "{dice.choice(("front", "back", "left wall", "tab", "lid"))}"'
     if dice.random() < 0.2:
-        shape = dice.choice(("circle", "rectangle", "oval", "slot"))
+        shape = dice.choice(SHAPES)
         wide = _length(dice, unit, 0.1, 0.15, 0.2)
         at = [_length(dice, unit, 0.12, 0.25, 0.5) for _ in "xy"]
         size = [wide, wide if shape == "circle" else round(wide / 2, 4)]
@@ -180,7 +181,7 @@ def _dressed(dice: random.Random, unit: str, panels: list[str]) -> Iterator[str]
         yield f'[[mat]]\nid = "mat{number}"\non = "{dice.choice(panels)}"\nstock = "print"'
         yield f"reveal = {_length(dice, unit, 0.0625, 0.125, 0.25)}"
     for _ in range(dice.choice((0, 0, 1, 2))):
-        kind = dice.choice(CLOSURES)
+        kind = dice.choice(KINDS)
         yield f'[[closure]]\nkind = "{kind}"\non = "{dice.choice(panels)}"'
         yield f"size = {_length(dice, unit, 0.25, 0.375, 0.5)}"
         if kind in ("tuck", "hook_and_loop", "magnet") or dice.random() < 0.3:

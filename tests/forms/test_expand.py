@@ -4,10 +4,17 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import get_type_hints
 
 import pytest
 
+from booklet.measure.form import FORMULAS
 from booklet.problem import Problem, Written
+from booklet.read.closure import Closure
+from booklet.read.limit import Limit
+from booklet.read.nest import Nest
+from booklet.read.piece import Cutout, PanelTable, Piece
+from booklet.read.raw import Length
 from booklet.stages import Model, check_file
 from tests.forms.builds import Case, all_variants, checked, refused
 
@@ -152,3 +159,14 @@ def test_the_steps_of_a_form_tell_the_blank_of_its_template(
     formulas = re.findall(r"\{([^{}]*)\}", say.value)
     told = [model.scope.length(Written(text, say.place), []) for text in formulas]
     assert told == list(model.patterns[0].blank)
+
+
+@pytest.mark.parametrize("table", [Closure, Cutout, Limit, Nest, PanelTable, Piece])
+def test_every_length_of_a_fragment_is_known_as_a_formula(table: type) -> None:
+    """One that is not keeps the names of the fragment, which no project knows.
+
+    `inside` and `inputs` are the maker's, who asks for the form.
+    """
+    hints = get_type_hints(table).items()
+    lengths = {name for name, hint in hints if str(Length) in str(hint)}
+    assert lengths and lengths - {"inside", "inputs"} <= FORMULAS
