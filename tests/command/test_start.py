@@ -10,7 +10,7 @@ from booklet.command.holding import standard_things
 from booklet.command.line import main
 from booklet.read.form import form_names, read_fragment
 from booklet.stages import check_file
-from tests.forms.builds import all_variants
+from tests.forms.builds import all_variants, tried_deep
 
 Captured = pytest.CaptureFixture[str]
 
@@ -21,9 +21,7 @@ def test_a_new_project_passes_its_strict_check(
     form: str, words: dict[str, str], units: str, tmp_path: Path
 ) -> None:
     """Every form in every variant, in inches and millimetres."""
-    deep = {"pop_up_step_card": "12", "pillow_pouch": "12"}.get(form, "30")
-    if form in ("envelope", "card_folder", "accordion_book", "tag"):
-        deep = "0.5"
+    deep = f"{tried_deep(form):g}"
     inside = f"3 in x 4 in x {deep} mm" if units == "in" else f"90x60x{deep}mm"
     options = [f"--set={key}={word}" for key, word in words.items()]
     wish = ["--form", form, "--inside", inside, "--units", units, *options]

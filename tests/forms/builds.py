@@ -35,6 +35,16 @@ stock = "card"
 [piece.inputs]
 """
 
+FLAT = {"envelope": 5, "card_folder": 3, "accordion_book": 2, "tag": 5, "pop_up_step_card": 30}
+"""Millimetres that the contents of a flat form are deep at most, where they are drawn at random."""
+_TRIED = {"pop_up_step_card": 12.0, "pillow_pouch": 12.0}
+"""Millimetres deep that a form is tried with where 30 are beyond its limits or make it odd."""
+
+
+def tried_deep(form: str) -> float:
+    """How deep a form is tried, in mm."""
+    return _TRIED.get(form, 0.5 if form in FLAT else 30.0)
+
 
 @dataclass(frozen=True)
 class Case:

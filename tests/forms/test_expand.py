@@ -16,7 +16,7 @@ from booklet.read.nest import Nest
 from booklet.read.piece import Cutout, PanelTable, Piece
 from booklet.read.raw import Length
 from booklet.stages import Model, check_file
-from tests.forms.builds import Case, all_variants, checked, refused
+from tests.forms.builds import Case, all_variants, checked, refused, tried_deep
 
 HEAD = """
 [project]
@@ -147,9 +147,7 @@ def test_the_steps_of_a_form_tell_the_blank_of_its_template(
     form: str, words: dict[str, str]
 ) -> None:
     """Where a form has steps, the first one says the size of the blank that is printed."""
-    flat = form in ("envelope", "card_folder", "accordion_book", "tag")
-    deep = 0.5 if flat else {"pop_up_step_card": 12, "pillow_pouch": 12}.get(form, 30)
-    model, problems = checked(Case(form, (60, 70, deep), words))
+    model, problems = checked(Case(form, (60, 70, tried_deep(form)), words))
     assert refused(problems) == []
     steps = model.project.steps
     if not steps:

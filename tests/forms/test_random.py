@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from booklet.read.form import form_names
 from tests.forms.builds import (
+    FLAT,
     Case,
     all_variants,
     beyond,
@@ -33,8 +34,6 @@ OFTEN = settings(
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
     suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
 )
-FLAT = {"envelope": 5, "card_folder": 3, "accordion_book": 2, "tag": 5, "pop_up_step_card": 30}
-"""Millimetres that the contents of a flat form are deep at most."""
 
 
 def sizes(least: float, most: float) -> st.SearchStrategy[float]:
