@@ -137,7 +137,7 @@ def _scores(pattern: Pattern, show: Highlight, frame: Frame) -> Sequence[Mark]:
     """The scores: heavy where they are made, none on a bare blank."""
     if show.score:
         return [
-            Stroke(frame.path(score.path), "heavy_" + score_style(score.angle, show.back))
+            Stroke(frame.path(score.path), f"heavy_{score_style(score.angle, show.back)}")
             for score in pattern.scores
         ]
     return [] if show.plain else score_marks(pattern.scores, frame)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from booklet.draw.linestyle import ScoreStyle
 from booklet.draw.mark import Mark, Stroke
 from booklet.flat.path import Path, Point, joined, mapped, polyline
 from booklet.flat.pattern import Panel, Pattern, Score
@@ -51,7 +52,7 @@ def panel_path(panel: Panel) -> Path:
     return joined((panel.outline, *panel.holes))
 
 
-def score_style(angle: float, seen_from_back: bool = False) -> str:
+def score_style(angle: float, seen_from_back: bool = False) -> ScoreStyle:
     """Valley or mountain as the reader sees it; an unfolded score counts as a valley."""
     valley = (angle >= 0) != seen_from_back
     return "valley" if valley else "mountain"

@@ -15,13 +15,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal
+from typing import Literal, TypeAlias
 
 HAIRLINE = 0.18
 MEDIUM = 0.35
 HEAVY = 0.7
 
 Cap = Literal["butt", "round"]
+ScoreStyle: TypeAlias = Literal["valley", "mountain"]
+"""The styles of scores. Each has a heavy one beside it, for the picture in which it is made."""
 
 
 @dataclass(frozen=True)

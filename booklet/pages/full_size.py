@@ -7,6 +7,7 @@ page with something at 1:1.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from booklet.draw.label import LABEL
 from booklet.draw.mark import Drawing, Label, Mark, Stroke
@@ -20,6 +21,14 @@ STRIP = 9.0
 """Width of the strip that a scale check stands in, in mm."""
 FOOT = 6.0
 """Height of the footer line on a template page, in mm."""
+LINES: Final = (
+    ("cut", "cut", "solid lines are cut"),
+    ("valley", "score, fold toward you", "dashed lines fold toward you"),
+    ("mountain", "score, fold away from you", "dash-dot lines fold away from you"),
+)
+"""The lines of a template: style, words of the key, and words for those who cannot see it."""
+ROW = 5.0
+"""Height of a row of the key, in mm."""
 ADVICE = (
     "Print at 100 % (“actual size”), never “fit to page”. "
     "Measure the scale check on both edges before you cut."
@@ -61,22 +70,19 @@ def field(paper: Paper) -> Field:
 def line_key(faces: Faces) -> Drawing:
     """What each line means, in a drawing of its own."""
     marks: list[Mark] = []
-    rows = (
-        ("cut", "cut"),
-        ("valley", "score, fold toward you"),
-        ("mountain", "score, fold away from you"),
-    )
-    y = 20.0
-    for style, words in rows:
+    y = ROW * (len(LINES) + 1)
+    high = y + 2.0
+    for style, words, _ in LINES:
         marks.append(Stroke(segment((0, y), (14, y)), style, "key"))
         marks.append(Label((17, y - 1.0), words, LABEL.name, "start"))
-        y -= 5.0
+        y -= ROW
     for k in range(5):
         x = k * 2.6
         marks.append(Stroke(segment((x, y - 1.6), (x + 3.2, y + 1.6)), "hatch", "key"))
     marks.append(Label((17, y - 1.0), "tape or glue", LABEL.name, "start"))
-    alt = "Key: solid lines are cut; dashed lines fold toward you, dash-dot lines away; hatched "
-    return Drawing(tuple(marks), (0.0, 0.0, 50.0, 22.0), alt + "areas take tape or glue.")
+    told = "; ".join(seen for _, _, seen in LINES)
+    alt = f"Key: {told}; hatched areas take tape or glue."
+    return Drawing(tuple(marks), (0.0, 0.0, 50.0, high), alt)
 
 
 def checks(paper: Paper) -> list[Element]:

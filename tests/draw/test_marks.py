@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
 from booklet.draw.bounds import ink_bounds, label_corners
-from booklet.draw.linestyle import HAIRLINE, HEAVY, LINE_STYLES, MEDIUM
+from booklet.draw.linestyle import HAIRLINE, HEAVY, LINE_STYLES, MEDIUM, ScoreStyle
 from booklet.draw.mark import Area, Clip, Drawing, Label, Stroke, move, scaled, turned
 from booklet.draw.typeface import Faces, load_faces
 from booklet.flat.path import Path, rectangle, segment
+from booklet.pages.full_size import LINES
 from booklet.pages.type import STYLES
 
 
@@ -102,6 +105,13 @@ def test_lines_have_three_widths_and_no_others() -> None:
     assert {style.width_mm for style in LINE_STYLES.values()} == {HAIRLINE, MEDIUM, HEAVY}
     assert pytest.approx(2, abs=0.1) == MEDIUM / HAIRLINE
     assert pytest.approx(2, abs=0.1) == HEAVY / MEDIUM
+
+
+def test_each_style_of_a_score_has_a_heavy_one_and_a_row_in_the_key() -> None:
+    """A score is drawn thin on the template and heavy in the step that makes it."""
+    scores = set(get_args(ScoreStyle))
+    assert scores | {f"heavy_{name}" for name in scores} <= LINE_STYLES.keys()
+    assert {style for style, _, _ in LINES} == scores | {"cut"}
 
 
 def test_folds_and_cuts_differ_without_colour() -> None:
