@@ -9,14 +9,20 @@ style, areas by paint.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal, TypeAlias
+from types import MappingProxyType
+from typing import Final, Literal, TypeAlias
 
 from booklet.flat.path import Path, Point, mapped
 
 Anchor = Literal["start", "middle", "end"]
 QuarterTurn = Literal[0, 90, 180, 270]
+
+LAYERS: Final[Mapping[str, str]] = MappingProxyType(
+    {"cut": "Cut", "score": "Score", "glue": "Glue", "labels": "Labels"}
+)
+"""The layers of a template that can be switched off, and what a viewer's list calls them."""
 
 
 @dataclass(frozen=True)

@@ -9,12 +9,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
+from booklet.draw.mark import LAYERS
 from booklet.draw.typeface import Faces
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, clipped, leading, wrap
 from booklet.pages.full_size import checks
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Role
+from booklet.pages.panel_words import listed
 
 TITLE: Final = "Print it at full size"
 PAPER_NAMES: Final = {"letter": "Letter (8½ × 11 in)", "a4": "A4 (210 × 297 mm)"}
@@ -27,8 +29,8 @@ SETTINGS: Final = (
     "If both measure true, print the pages below. If not, look at the scale setting again before "
     "you cut.",
 )
-LAYERS: Final = (
-    "A template has four layers: cut, score, glue and labels. A viewer that lists layers lets you "
+SWITCHED: Final = (
+    f"The layers of a template are {listed(list(LAYERS))}. A viewer that lists layers lets you "
     "switch them off, for a clean sheet."
 )
 FOLDING: Final = (
@@ -61,7 +63,7 @@ def print_page(
         if len(full_size) > MOST_ROWS:
             sheet.words(f"And all full-size pages up to page {full_size[-1][0]}.", scale.SMALL)
         sheet.skip(0.8)
-        sheet.words(LAYERS)
+        sheet.words(SWITCHED)
     if folding:
         sheet.skip(0.8)
         sheet.heading("Fold the booklet")

@@ -9,16 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
-from typing import Any, Final
+from typing import Any
 
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
 from reportlab.pdfgen.canvas import Canvas
 
-from booklet.draw.mark import Clip, Mark
+from booklet.draw.mark import LAYERS, Clip, Mark
 from booklet.pdf.metadata import add_to_catalogue
-
-NAMES: Final = {"cut": "Cut", "score": "Score", "glue": "Glue", "labels": "Labels"}
-"""Layers of a template and what a viewer's list calls them."""
 
 
 def runs(marks: Iterable[Mark]) -> Iterator[tuple[str | None, Sequence[Mark]]]:
@@ -29,7 +26,7 @@ def runs(marks: Iterable[Mark]) -> Iterator[tuple[str | None, Sequence[Mark]]]:
 
 def _layer(mark: Mark) -> str | None:
     # The marks inside a clip have layers of their own.
-    if isinstance(mark, Clip) or mark.layer not in NAMES:
+    if isinstance(mark, Clip) or mark.layer not in LAYERS:
         return None
     return mark.layer
 
@@ -55,7 +52,7 @@ class Layers:
         """Names the layers of the page just shown in its resources."""
         if not self._used:
             return
-        properties = {name: self._group(name) for name in NAMES if name in self._used}
+        properties = {name: self._group(name) for name in LAYERS if name in self._used}
         page: Any = self._canvas._doc.Pages.pages[-1]  # type: ignore[attr-defined]
         with_fonts = page.check_format
 
@@ -71,7 +68,7 @@ class Layers:
         """Lists the groups in the catalogue: PDF viewers offer them in this order."""
         if not self._groups:
             return
-        groups = [self._groups[name] for name in NAMES if name in self._groups]
+        groups = [self._groups[name] for name in LAYERS if name in self._groups]
         shown = PDFDictionary(
             {
                 "Name": PDFString("Template layers"),
@@ -85,7 +82,7 @@ class Layers:
 
     def _group(self, name: str) -> Any:
         if name not in self._groups:
-            entry = PDFDictionary({"Type": PDFName("OCG"), "Name": PDFString(NAMES[name])})
+            entry = PDFDictionary({"Type": PDFName("OCG"), "Name": PDFString(LAYERS[name])})
             document: Any = self._canvas._doc  # type: ignore[attr-defined]
             self._groups[name] = document.Reference(entry, f"layer.{name}")
         return self._groups[name]

@@ -23,12 +23,12 @@ from pypdf.generic import (
     StreamObject,
 )
 
+from booklet.draw.mark import LAYERS
 from booklet.pages.page import Role
-from booklet.pdf.layers import NAMES
 from booklet.pdf.tags import Node, Tagged
 
 Parts: TypeAlias = list[str | int]
-LAYER_REFS: Final = {name: -1 - index for index, name in enumerate(NAMES.values())}
+LAYER_REFS: Final = {name: -1 - index for index, name in enumerate(LAYERS.values())}
 """What stands for each layer's group, by the name that viewers show."""
 
 

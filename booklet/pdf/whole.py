@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import BinaryIO
 
+from booklet.draw.mark import LAYERS
 from booklet.pages.page import Document
 from booklet.pdf.archival import xmp
 from booklet.pdf.colour_profile import NAME, srgb_profile
-from booklet.pdf.layers import NAMES
 from booklet.pdf.metadata import OWN_DATA, PROGRAM, pdf_date
 from booklet.pdf.objects import Objects, text_string
 from booklet.pdf.section import LAYER_REFS, Parts, Piece, Section, SectionPage
@@ -119,7 +119,7 @@ class Whole:
 
     def _optional(self) -> str:
         """The layers in the order of templates, each written once (8.11)."""
-        names = {LAYER_REFS[name]: name for name in NAMES.values()}
+        names = {LAYER_REFS[name]: name for name in LAYERS.values()}
         used = [(self._layers[ref], name) for ref, name in names.items() if ref in self._layers]
         if not used:
             return ""
