@@ -27,11 +27,10 @@ from booklet.limits import Limits
 from booklet.pages.binder import project_pages
 from booklet.pages.binder_front import Entry, Facts, back_pages, front_pages, furniture
 from booklet.pages.grid import PAPERS
-from booklet.pages.page import Document, Page
+from booklet.pages.page import About, Document, Page
 from booklet.pdf.canvas import pages_and_tree
 from booklet.pdf.join import Bookmark, Joiner
 from booklet.pdf.section import Section, from_bytes, section_of, to_bytes
-from booklet.pdf.whole import About
 from booklet.pdf.write import whole_file
 from booklet.stages import Asked, Model, check_file
 
@@ -230,7 +229,8 @@ def _write(
         last = listed[-1].first + listed[-1].facts.pages
         back = back_pages(title, listed, last, paper, faces)
         _add(joiner, back, settings, bookmarks, deeper=1)
-        joiner.finish(About(title, "", "", "en", "binder of projects", date), bookmarks)
+        about = About(title, "", "", "en", edition="binder of projects")
+        joiner.finish(about, date, bookmarks)
     print(f"{harmless(str(target))} ({len(entries)} projects, {joiner.pages} pages)")
     return 1 if failed else 0
 

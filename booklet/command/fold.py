@@ -19,7 +19,6 @@ from booklet.pages.pattern import template_only
 from booklet.pdf.canvas import pages_and_tree, pdf_bytes
 from booklet.pdf.impose import imposed
 from booklet.pdf.section import Section, section_of
-from booklet.pdf.whole import About
 from booklet.pdf.write import write_file, write_pdf
 from booklet.stages import Model
 
@@ -29,10 +28,7 @@ def write_folded(
 ) -> list[str]:
     """Writes the files; a line for each. Raises OSError."""
     reading = folded(model, paper, faces)
-    about = About(
-        reading.title, reading.designer, reading.subject, reading.language, reading.edition, date
-    )
-    sheets = imposed(_pages(reading, faces, date, options), about, options.leaf)
+    sheets = imposed(_pages(reading, faces, date, options), reading, date, options.leaf)
     full_size = template_only(model, paper, faces, "handout", folding=True)
     apart = target.with_name(f"{target.stem}-templates.pdf")
     data = pdf_bytes(full_size, faces, date=date, grey=options.grey, plain=options.plain)

@@ -7,7 +7,7 @@ belongs to an element with a role, so that reading order and kind are never lost
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal, TypeAlias
 
@@ -137,16 +137,22 @@ class Page:
 
 
 @dataclass(frozen=True)
-class Document:
-    """A whole booklet; `accent` is "#rrggbb", `language` a tag such as "en".
+class About:
+    """What a file says of itself: `language` is a tag such as "en".
 
-    `edition` says in the file what it was made for.
+    `edition` says what it was made for.
     """
 
     title: str
     designer: str
     subject: str
     language: str
+    edition: str = field(default="handout", kw_only=True)
+
+
+@dataclass(frozen=True)
+class Document(About):
+    """A whole booklet; `accent` is "#rrggbb"."""
+
     accent: str
     pages: tuple[Page, ...]
-    edition: str = "handout"

@@ -25,7 +25,7 @@ from reportlab.pdfbase.pdfdoc import (
 )
 from reportlab.pdfgen.canvas import Canvas
 
-from booklet.pages.page import Document
+from booklet.pages.page import About
 from booklet.pdf.colour_profile import NAME, srgb_profile
 from booklet.pdf.metadata import add_to_catalogue
 
@@ -63,7 +63,7 @@ class Plain(PDFObject):
         return head + b"\nstream\n" + self._content + b"\n" + END
 
 
-def make_archival(canvas: Canvas, words: Document, date: datetime, producer: str) -> None:
+def make_archival(canvas: Canvas, words: About, date: datetime, producer: str) -> None:
     """Adds metadata and output intent, and closes the streams; the last thing before writing."""
     document: Any = canvas._doc  # type: ignore[attr-defined]
     catalog = document.Catalog
@@ -112,7 +112,7 @@ def _is_stream(item: Any) -> bool:
     return isinstance(item, PDFStream) or hasattr(item, "streamContent")
 
 
-def xmp(words: Document, date: datetime, producer: str) -> bytes:
+def xmp(words: About, date: datetime, producer: str) -> bytes:
     """The metadata packet: what the information dictionary says, the standards, and their schema.
 
     PDF/A knows no property of PDF/UA, so the packet describes that schema (clause 6.6.2.3).

@@ -13,12 +13,14 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Final
 
+from booklet.pages.page import About
 from booklet.pdf.brush import PT_PER_MM
 from booklet.pdf.section import Section
 from booklet.pdf.tag_objects import Spot
-from booklet.pdf.whole import About, Whole
+from booklet.pdf.whole import Whole
 
 OFFICE_PAPER: Final = 0.1
 """Thickness of a sheet of 80 gsm paper in mm (common practice, no source)."""
@@ -43,7 +45,7 @@ def sides(pages: int) -> list[Side]:
     return order
 
 
-def imposed(section: Section, about: About, leaf: float = OFFICE_PAPER) -> bytes:
+def imposed(section: Section, about: About, date: datetime, leaf: float = OFFICE_PAPER) -> bytes:
     """The sheets of a section's pages; `leaf` is the thickness of one in mm, 0 for no creep.
 
     The marks of a page stay in its drawing, a form that one sheet shows once; the tree reads the
@@ -78,5 +80,5 @@ def imposed(section: Section, about: About, leaf: float = OFFICE_PAPER) -> bytes
             f"/Tabs /S /Resources <</XObject <<{shown}>>>> /Contents {content} 0 R>>",
         )
     numbers = [sheets + at for at in range(len(order))]
-    whole.finish(about, numbers, " /Duplex /DuplexFlipShortEdge")
+    whole.finish(about, date, numbers, " /Duplex /DuplexFlipShortEdge")
     return out.getvalue()

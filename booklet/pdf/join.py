@@ -9,12 +9,14 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import BinaryIO, Final
 
+from booklet.pages.page import About
 from booklet.pdf.objects import text_string
 from booklet.pdf.section import Section
 from booklet.pdf.tag_objects import Spot
-from booklet.pdf.whole import About, Whole
+from booklet.pdf.whole import Whole
 
 OVERLAY: Final = "/BookletOverlay"
 
@@ -69,10 +71,10 @@ class Joiner:
             )
             self._pages.append(first + at)
 
-    def finish(self, about: About, bookmarks: Sequence[Bookmark]) -> None:
+    def finish(self, about: About, date: datetime, bookmarks: Sequence[Bookmark]) -> None:
         """Bookmarks, and what belongs to the whole file."""
         outline = f" /PageMode /UseOutlines /Outlines {self._outline(bookmarks)} 0 R"
-        self._whole.finish(about, self._pages, "", outline)
+        self._whole.finish(about, date, self._pages, "", outline)
 
     def _outline(self, bookmarks: Sequence[Bookmark]) -> int:
         """The tree of bookmarks (12.3.3); returns the number of its root."""

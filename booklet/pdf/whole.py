@@ -8,30 +8,17 @@ file together: `join.py` for binders, `impose.py` for sheets to fold.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import BinaryIO
 
 from booklet.draw.mark import LAYERS
-from booklet.pages.page import Document
+from booklet.pages.page import About
 from booklet.pdf.archival import xmp
 from booklet.pdf.colour_profile import NAME, srgb_profile
 from booklet.pdf.metadata import OWN_DATA, PROGRAM, pdf_date
 from booklet.pdf.objects import Objects, text_string
 from booklet.pdf.section import LAYER_REFS, Parts, Piece, Section, SectionPage
 from booklet.pdf.tag_objects import Spot, TagWriter
-
-
-@dataclass(frozen=True)
-class About:
-    """What the file says of itself, and on which day."""
-
-    title: str
-    designer: str
-    subject: str
-    language: str
-    edition: str
-    date: datetime
 
 
 class Whole:
@@ -88,9 +75,11 @@ class Whole:
         entries += [f"{name} {number} 0 R" for name, number in (more or {}).items()]
         return f"/XObject <<{' '.join(entries)}>>" if entries else ""
 
-    def finish(self, about: About, pages: Sequence[int], printing: str, more: str = "") -> None:
+    def finish(
+        self, about: About, date: datetime, pages: Sequence[int], printing: str, more: str = ""
+    ) -> None:
         """Everything else: `printing` are further viewer preferences, `more` catalogue entries."""
-        stamp = pdf_date(about.date)
+        stamp = pdf_date(date)
         kids = " ".join(f"{number} 0 R" for number in pages)
         self.objects.object(self.pages, f"<</Type /Pages /Count {len(pages)} /Kids [{kids}]>>")
         named = (("Author", about.designer), ("Subject", about.subject))
@@ -106,7 +95,7 @@ class Whole:
             f"/ViewerPreferences <</DisplayDocTitle true /PrintScaling /None{printing}>> "
             f"/PieceInfo <</{OWN_DATA} <</LastModified ({stamp}) {private}>>>>"
         )
-        entries += self._optional() + self._archive(about) + more
+        entries += self._optional() + self._archive(about, date) + more
         self.objects.object(
             self._catalogue, f"<</Type /Catalog /Pages {self.pages} 0 R {entries}>>"
         )
@@ -129,15 +118,14 @@ class Whole:
         shown = f"<</Name (Template layers) /BaseState /ON /ON {groups} /Order {groups}>>"
         return f" /OCProperties <</OCGs {groups} /D {shown}>>"
 
-    def _archive(self, about: About) -> str:
+    def _archive(self, about: About, date: datetime) -> str:
         """Tree, metadata and output intent; nothing in a plain file."""
         if self._tags is None:
             return ""
         self._tags.finish()
         packet, profile = self.objects.new(), self.objects.new()
-        words = Document(about.title, about.designer, about.subject, about.language, "", ())
         head = b"/Type /Metadata /Subtype /XML "
-        self.objects.stream(packet, head, xmp(words, about.date, PROGRAM))
+        self.objects.stream(packet, head, xmp(about, date, PROGRAM))
         self.objects.stream(profile, b"/N 3 ", srgb_profile())
         name = text_string(NAME)
         intent = (

@@ -16,7 +16,6 @@ from booklet.pages.page import Document, Page
 from booklet.pdf.canvas import pages_and_tree
 from booklet.pdf.impose import imposed, sides
 from booklet.pdf.section import section_of
-from booklet.pdf.whole import About
 from tests.readback import operations, page_sizes, read_pages
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -124,7 +123,7 @@ def test_creep_grows_by_one_leaf_a_sheet(tmp_path: Path) -> None:
     section = section_of(*pages_and_tree(document, load_faces(), date=date))
     for leaf in (0.0, 0.1, 0.25):
         out = tmp_path / "sheets.pdf"
-        out.write_bytes(imposed(section, About("", "", "", "en", "", date), leaf))
+        out.write_bytes(imposed(section, document, date, leaf))
         with pikepdf.open(out) as pdf:
             for index, sheet in enumerate(pdf.pages):
                 left, right = (
