@@ -18,7 +18,7 @@ from booklet.read.look import Look
 from booklet.read.mat import Mat
 from booklet.read.nest import Nest
 from booklet.read.number import length, whole
-from booklet.read.piece import Piece
+from booklet.read.piece import UNITS, Piece
 from booklet.read.raw import Length
 from booklet.read.safety import Safety
 from booklet.read.size import Size
@@ -72,8 +72,6 @@ class Project:
     look: Look = field(default_factory=Look)
     source: str = ""
 
-
-UNITS = ("in", "mm", "cm")
 
 TITLE = Key("title", "what the project is called", title, required=True)
 DESIGNER = Key("designer", "who designed it", title)

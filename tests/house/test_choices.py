@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 
 from booklet.draw.mark import LAYERS
-from booklet.read import closure, piece, project, supply
+from booklet.read import closure, piece, supply
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text("utf-8")
@@ -17,7 +17,7 @@ def test_the_reference_names_every_choice() -> None:
     reference = README.partition("## Language reference")[2]
     papers = tomllib.loads((ROOT / "booklet" / "stock" / "papers.toml").read_text("utf-8"))
     sheets = [name for name in papers["sheet"] if name[0] not in "ab"]
-    chosen = [*closure.KINDS, *supply.KINDS, *piece.SHAPES, *project.UNITS, *sheets]
+    chosen = [*closure.KINDS, *supply.KINDS, *piece.SHAPES, *piece.UNITS, *sheets]
     missing = [word for word in (*chosen, *papers["grade"]) if f"`{word}`" not in reference]
     assert missing == []
 
