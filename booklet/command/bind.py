@@ -21,7 +21,7 @@ from pathlib import Path
 from booklet.command.bind_cache import Settings, facts_of, key_of, section_bytes, store, tidy
 from booklet.command.check import status
 from booklet.command.make import date_given
-from booklet.command.show import harmless
+from booklet.command.show import harmless, why
 from booklet.draw.typeface import Faces, load_faces
 from booklet.limits import Limits
 from booklet.pages.binder import project_pages
@@ -33,6 +33,7 @@ from booklet.pdf.join import Bookmark, Joiner
 from booklet.pdf.section import Section, from_bytes, section_of, to_bytes
 from booklet.pdf.write import whole_file
 from booklet.stages import Asked, Model, check_file
+from booklet.stock.instruction import counted
 
 PLAIN_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 """A section's own date: it is in no binder."""
@@ -80,7 +81,7 @@ def bind(folder: str, out: str | None, settings: Settings, jobs: int | None = No
     except BrokenProcessPool:
         return _told("a process was stopped from outside: try --jobs 1")
     except OSError as error:
-        return _told(f"{error.filename or target} cannot be read or written: {error.strerror}")
+        return _told(f"{error.filename or target} cannot be read or written: {why(error)}")
     return code
 
 
@@ -231,7 +232,8 @@ def _write(
         _add(joiner, back, settings, bookmarks, deeper=1)
         about = About(title, "", "", "en", edition="binder of projects")
         joiner.finish(about, date, bookmarks)
-    print(f"{harmless(str(target))} ({len(entries)} projects, {joiner.pages} pages)")
+    held = counted(len(entries), "project")
+    print(f"{harmless(str(target))} ({held}, {joiner.pages} pages)")
     return 1 if failed else 0
 
 

@@ -14,7 +14,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from booklet.command.draft import Draft
-from booklet.command.show import harmless
+from booklet.command.show import harmless, why
 from booklet.command.sized import checked
 from booklet.command.start import Wish, new_draft
 from booklet.measure.rounding import fraction_text
@@ -106,6 +106,5 @@ def _set(value: str) -> str:
 
 
 def _failed(target: pathlib.Path, error: OSError) -> int:
-    reason = error.strerror or str(error)
-    print(f"booklet: {harmless(str(target))} cannot be written: {reason}", file=sys.stderr)
+    print(f"booklet: {harmless(str(target))} cannot be written: {why(error)}", file=sys.stderr)
     return 2

@@ -16,7 +16,7 @@ from datetime import UTC, datetime
 
 from booklet.command.check import print_problems, status
 from booklet.command.glyphs import missing_glyphs
-from booklet.command.show import harmless
+from booklet.command.show import harmless, why
 from booklet.draw.typeface import Faces, load_faces
 from booklet.pages.grid import PAPERS
 from booklet.pages.handout import handout
@@ -81,8 +81,7 @@ def make(files: Sequence[str], options: Options) -> int:
             folder.mkdir(parents=True, exist_ok=True)
             lines = write_edition(model, faces, target, options, date)
         except OSError as error:
-            reason = error.strerror or str(error)
-            print(f"booklet: {shown} cannot be written: {reason}", file=sys.stderr)
+            print(f"booklet: {shown} cannot be written: {why(error)}", file=sys.stderr)
             worst = 2
             continue
         written.add(target)

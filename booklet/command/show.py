@@ -20,6 +20,13 @@ _TAB = "    "
 _HIDDEN = "\N{REPLACEMENT CHARACTER}"
 
 
+def why(error: OSError) -> str:
+    """Why a file cannot be read or written, for a person who asked for a folder or a file."""
+    if isinstance(error, (FileExistsError, NotADirectoryError)):
+        return "a file stands where a folder is needed"
+    return error.strerror or str(error)
+
+
 def show(problems: Iterable[Problem], limits: Limits | None = None) -> str:
     """All problems, in the order given, each ending with a newline; each file is read once."""
     sources: dict[str, tuple[str, ...]] = {}

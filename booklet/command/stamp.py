@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 from booklet.command.make import EARLIEST, date_given
-from booklet.command.show import harmless
+from booklet.command.show import harmless, why
 from booklet.draw.typeface import load_faces
 from booklet.limits import Limits
 from booklet.pdf.stamp import Copy, Refused, copy_of, printable, stamped
@@ -51,7 +51,7 @@ def stamp(file: str, name: str, order: str | None, day: str | None, out: str | N
         target.parent.mkdir(parents=True, exist_ok=True)
         write_file(made, target)
     except OSError as error:
-        return _told(f"{target} cannot be written: {error.strerror or error}", 2)
+        return _told(f"{target} cannot be written: {why(error)}", 2)
     print(harmless(str(target)))
     return 0
 
@@ -92,7 +92,7 @@ def _held(target: Path, source: Path, copy: Copy) -> str | None:
         with target.open("rb") as opened:
             earlier = copy_of(opened.read(Limits().pdf_bytes))
     except OSError as error:
-        return f"{target} cannot be written: {error.strerror or error}"
+        return f"{target} cannot be written: {why(error)}"
     if earlier != (copy.name, copy.order):
         return f"{target} is there already and is not this person's copy: choose another --out"
     return None

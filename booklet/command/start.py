@@ -17,7 +17,7 @@ from fractions import Fraction
 
 from booklet.command.draft import Draft, draft_text, length_text
 from booklet.command.holding import Things, holding, standard_things
-from booklet.command.show import harmless
+from booklet.command.show import harmless, why
 from booklet.command.sized import HERE, Refused, checked, refuse, ruler_of, with_values
 from booklet.measure.resolve import Scope
 from booklet.measure.units import UNITS
@@ -72,8 +72,7 @@ def start(wish: Wish) -> int:
         print("  help: choose another name; nothing is overwritten", file=sys.stderr)
         return 2
     except OSError as error:
-        reason = error.strerror or str(error)
-        print(f"booklet: {harmless(str(target))} cannot be written: {reason}", file=sys.stderr)
+        print(f"booklet: {harmless(str(target))} cannot be written: {why(error)}", file=sys.stderr)
         return 2
     name = harmless(str(target))
     print(f"{name} ({read_fragment(plain_name(wish.form)).title.lower()})")

@@ -84,7 +84,7 @@ def test_what_is_no_ordinary_file_is_refused(tmp_path: Path) -> None:
 def test_a_file_in_the_place_of_the_folder(tray: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """The folder cannot be made: status 2 and the reason."""
     assert main(["make", str(tray), "--out", str(tray)]) == 2
-    assert "cannot be written" in capsys.readouterr().err
+    assert "a file stands where a folder is needed" in capsys.readouterr().err
 
 
 def test_a_full_disk_leaves_the_earlier_pdf(
