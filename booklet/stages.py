@@ -301,7 +301,8 @@ def _build(
     check_facts(project, scope, found)
     printer = Printer(scope.units, scope.ruler)
     patterns = _patterns(project, scope, found)
-    mats = mat_layers(project.mats, patterns, scope, found)
+    complete = len(patterns) == len(project.pieces)
+    mats = mat_layers(project.mats, patterns, scope, found, complete)
     sheets = _sheets(project, scope, found)
     edges = edges_of(project, scope.facts, found)
     rooms = {name: edges.get(name, NO_EDGES).room(sheet) for name, sheet in sheets.items()}
@@ -311,7 +312,6 @@ def _build(
     for step in project.steps:
         if step.say is not None:
             fill(step.say.value, scope, printer, found, step.say.place)
-    complete = len(patterns) == len(project.pieces)
     folded = prove(patterns, project, scope, found, orders) if complete else ()
     check_money(project, found)
     batch = batch_of(project.course)

@@ -94,14 +94,23 @@ def with_joins(
 
 
 def mat_layers(
-    mats: Sequence[Mat], patterns: Sequence[Pattern], scope: Scope, found: list[Problem]
+    mats: Sequence[Mat],
+    patterns: Sequence[Pattern],
+    scope: Scope,
+    found: list[Problem],
+    complete: bool = True,
 ) -> tuple[MatLayer, ...]:
-    """All mats that have room on their panels, as many on one as a project may have."""
+    """All mats that have room on their panels, as many on one as a project may have.
+
+    Unless the patterns are `complete`, panels that are not there are not told: they may belong to
+    a piece that could not be built.
+    """
     most = Limits().layers
     on: Counter[tuple[str, str]] = Counter()
     result: list[MatLayer] = []
     for mat in mats:
-        layer = mat_layer(mat, patterns, scope, found)
+        there = find_panel(mat.on, patterns, found if complete else [])
+        layer = None if there is None else mat_layer(mat, there, patterns, scope, found)
         if layer is None:
             continue
         on[layer.piece, layer.panel] += 1
@@ -120,12 +129,15 @@ def mat_layers(
 
 
 def mat_layer(
-    mat: Mat, patterns: Sequence[Pattern], scope: Scope, found: list[Problem]
+    mat: Mat,
+    where: Reference,
+    patterns: Sequence[Pattern],
+    scope: Scope,
+    found: list[Problem],
 ) -> MatLayer | None:
     """A mat's size from its panel and reveal; None (with a problem) when nothing is left of it."""
-    where = find_panel(mat.on, patterns, found)
     reveal = Fraction(0) if mat.reveal is None else scope.length(mat.reveal, found)
-    if where is None or reveal is None:
+    if reveal is None:
         return None
     pattern = next(p for p in patterns if p.id == where[0])
     panel = pattern.panel(where[1])

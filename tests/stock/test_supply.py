@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from booklet.flat.build import build_pattern
-from booklet.flat.reference import mat_layer, with_joins
+from booklet.flat.reference import mat_layers, with_joins
 from booklet.measure.resolve import resolve
 from booklet.problem import Problem
 from booklet.read.toml_file import read_project
@@ -92,8 +92,7 @@ def listed(
     scope = resolve(project, found)
     built = [build_pattern(piece, scope, found) for piece in project.pieces]
     patterns = with_joins([p for p in built if p is not None], project.pieces, found)
-    layers = [mat_layer(mat, patterns, scope, found) for mat in project.mats]
-    mats = [layer for layer in layers if layer is not None]
+    mats = mat_layers(project.mats, patterns, scope, found)
     assert found == []
     if broken:
         patterns = ()
