@@ -228,6 +228,8 @@ def _added(project: Project, use: _Use, own: set[str]) -> Project:
     known = {one.id.value for one in project.supplies}
     own_steps = bool(project.steps) and not project.steps_of_forms
     steps = () if own_steps else tuple(moved(one) for one in fragment.steps)
+    if steps:
+        steps = (replace(steps[0], begins=use.piece.id.value), *steps[1:])
     return replace(
         project,
         measures={**project.measures, **measures},

@@ -62,13 +62,18 @@ def has_cutting(pattern: Pattern) -> bool:
     return bool(pattern.slits) or abs(whole - float(width * height)) > 0.01
 
 
-def _blank_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
+def blank_text(pattern: Pattern, model: Model) -> str:
+    """How many blanks to cut, of what size and from what."""
     printer = model.printer
     stock = {s.id.value: s.name for s in model.project.stocks}.get(pattern.stock or "", "cardstock")
     count = f"{pattern.count} blanks" if pattern.count > 1 else "a blank"
     many = "the size that the table of sizes gives"
     size = across(model, lambda m: printer.size(own_pattern(m, pattern).blank), many)
-    text = f"Cut {count} of {size} from {stock}."
+    return f"Cut {count} of {size} from {stock}."
+
+
+def _blank_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
+    text = blank_text(pattern, model)
     if has_cutting(pattern) and not pattern.scores:
         text += " Then cut along the solid lines of the template."
         return [PlannedStep(f"Cut the {pattern.name.lower()}", text, pattern.id, cut=(pattern.id,))]
@@ -172,7 +177,7 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
     for number, step in enumerate(model.project.steps):
         if not model.project.contents and _only_fills(step):
             continue
-        planned = _acting(step, model, piece)
+        planned = _acting(step, model, step.begins or piece)
         planned = replace(planned, fold=(*planned.fold, *unsaid.get(number, ())))
         # A step that names nothing goes on with the piece of the step before.
         piece = planned.piece
@@ -181,9 +186,12 @@ def _given_steps(model: Model) -> tuple[PlannedStep, ...]:
         text = action_words(planned, model, bool(step.fill))
         if step.say is not None:
             text = filled(step.say, model)
-        steps.append(
-            replace(planned, title=step.title or _title(planned, model, bool(step.fill)), text=text)
-        )
+        title = step.title or _title(planned, model, bool(step.fill))
+        if step.begins and max(len(model.patterns), len(model.sizes)) > 1:
+            # Of many blanks, a form does not know which is its own.
+            pattern = next(one for one in model.patterns if one.id == step.begins)
+            title, text = f"Cut the {pattern.name.lower()}", blank_text(pattern, model)
+        steps.append(replace(planned, title=title, text=text))
     return tuple(steps)
 
 

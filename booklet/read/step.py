@@ -31,6 +31,7 @@ class Step:
     fill: tuple[Written[str], ...] = ()
     turn: str | None = None
     photo: Photo | None = None
+    begins: str = ""  # the piece whose steps begin here: that of a form
     place: Place
 
 
