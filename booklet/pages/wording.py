@@ -111,12 +111,10 @@ def _making_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
             lambda m: model.printer.both(next(o.reveal for o in m.mats if o.id == mats[0].id)),
             "the reveal of your size",
         )
-        text = (
-            f"Turn the piece over, outside up. Glue {_the_mats(mats)} onto {where}, with {reveal} "
-            "of the base left all round."
-        )
+        how = f"{_the_mats(mats)} onto {where}, with {reveal} of the card left all round."
         if len({mat.reveal for mat in mats}) > 1:
-            text = f"Turn the piece over, outside up. Glue each mat onto the middle of {where}."
+            how = f"each mat onto the middle of {where}."
+        text = f"Cut {_the_mats(mats)}. Turn the piece over, outside up. Glue {how}"
         ids = tuple(mat.id for mat in mats)
         steps.append(PlannedStep(f"Dress it with {_the_mats(mats)}", text, pattern.id, attach=ids))
     buttons = button_steps(pattern, model, bool(mats))
