@@ -18,7 +18,7 @@ from booklet.fold.contents import ContentsFit
 from booklet.fold.order import FoldStep, printed_steps
 from booklet.fold.pose import Posed
 from booklet.fold.touch import at_angles
-from booklet.fold.way_out import Obstacles, obstacles, way_out
+from booklet.fold.way_out import Obstacles, is_shut, obstacles, pocket_mouth, way_out
 from booklet.problem import Problem, Written
 from booklet.read.project import Project
 
@@ -66,7 +66,7 @@ class Folding:
     def gets_in(self, count: int, box: tuple[Triple, Triple]) -> bool:
         """Whether the box gets in once so many turns are folded and all others lie flat."""
         if self.cavity.pocket:
-            return True  # two layers open wherever they are not held
+            return not self._flap_shut(count)  # two layers open wherever they are not held
         if count not in self.known:
             if len(self.known) > MOST_TURNS:
                 self.known.clear()  # memory stays bounded, whatever the steps say
@@ -74,6 +74,16 @@ class Folding:
             angles = {h.panel: h.angle for h in self.posed.pattern.hinges if h.panel in folded}
             self.known[count] = obstacles(at_angles(self.posed, angles))
         return way_out(self.known[count], *box) is not None
+
+    def _flap_shut(self, count: int) -> bool:
+        """Whether a flap lies over the mouth of the pocket: what folds flat once all is glued."""
+        pattern = self.posed.pattern
+        glued = {name for join in pattern.joins for _, name in (join.tab, join.to)}
+        made = max((at for at, names in enumerate(self.turns) if glued & {*names}), default=-1)
+        flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
+        late = {name for names in self.turns[made + 1 : count] for name in names if name in flat}
+        mouth = pocket_mouth(self.posed, self.cavity)
+        return mouth is not None and is_shut(self.posed, self.cavity, mouth, late)
 
     def last_chance(self, box: tuple[Triple, Triple], most: int) -> int:
         """After how many of the first `most` turns the contents go in, as late as they may."""

@@ -41,8 +41,9 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
             result.append(Wish(tab, to, TAB))
     for on, meets in closures:
         before = {meets, *(to for _, to in glued), *(tab for tab, _ in glued)}
-        above = _way_up(on, parents)
-        # The panels that carry a lid wait with it: nothing is glued under a closed top.
+        # The panels that carry a lid wait with it, up to one that is glued itself: nothing is glued
+        # under a closed top.
+        above = carrying(on, parents, {name for pair in glued for name in pair})
         result += [
             Wish(name, panel, CLOSING)
             for panel in above
@@ -58,6 +59,13 @@ def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:
     while way[-1] in parents:
         way.append(parents[way[-1]])
     return way
+
+
+def carrying(name: str, parents: Mapping[str, str], glued: Collection[str]) -> list[str]:
+    """A panel and those that carry it, the nearest first, up to one that is glued to others."""
+    way = _way_up(name, parents)
+    stop = next((at for at, one in enumerate(way) if at and one in glued), len(way))
+    return way[:stop]
 
 
 def groups(

@@ -11,6 +11,7 @@ from typing import Final
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference, find_panel
+from booklet.fold.group import carrying
 from booklet.fold.returns import FOLDED_BACK
 from booklet.pages.filling import filling_step, homes
 from booklet.pages.joining import gluing_steps, joining
@@ -45,6 +46,13 @@ def unfolded_chain(pattern: Pattern, name: str, folded: Collection[str]) -> list
             chain.insert(0, name)
         name = parents[name]
     return chain
+
+
+def lid_chain(pattern: Pattern, name: str) -> list[str]:
+    """A panel that a closure shuts and those that carry it, as far as they wait for it."""
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    glued = {one for j in pattern.joins if j.tab[0] == j.to[0] for _, one in (j.tab, j.to)}
+    return [one for one in reversed(carrying(name, parents, glued)) if one in parents]
 
 
 def shut_before(kind: str, on: Reference, model: Model) -> bool:

@@ -16,9 +16,9 @@ from booklet.draw.solid import SeenScene
 from booklet.flat.pattern import FLAT_DEG, Pattern
 from booklet.fold.view import View
 from booklet.pages.assembly import Assembly, Moment, assembled, assemblies
-from booklet.pages.closing import closures, unfolded_chain
+from booklet.pages.closing import closures, lid_chain
 from booklet.pages.lying import sheet_or_blocks
-from booklet.pages.panel_words import listed
+from booklet.pages.panel_words import in_sentence, listed
 from booklet.pages.shot import Folded, Shot, Stage
 from booklet.pages.workpiece import Workpiece, workpieces
 from booklet.stages import Model
@@ -66,9 +66,12 @@ def ended(
         opened = _opened(piece, states[piece.pattern.id], views.get(piece.pattern.id))
         if opened is not None:
             full = bool(piece.lots) and not groups and not _closed_by(piece)
-            ends_open = full and piece is folding[0]
-            if ends_open and piece.lots:
-                words = f"{words[:-1]}, with the {listed([lot.name for lot in piece.lots])} inside."
+            told = full and piece is folding[0]
+            # A flap half open over what it hides is no ending.
+            ends_open = told and _shows_contents(opened.seen)
+            if told:
+                inside = listed([in_sentence(lot.name) for lot in piece.lots])
+                words = f"{words[:-1]}, with the {inside} inside."
             return Stage(shots, shown, opened, ends_open, words)
     return Stage(shots, shown, None, end_words=words)
 
@@ -116,6 +119,11 @@ def _shows_inside(seen: SeenScene) -> bool:
     return sum(area for inside, area in areas if inside) > LOOK_IN * sum(a for _, a in areas)
 
 
+def _shows_contents(seen: SeenScene) -> bool:
+    """Whether anything that lies inside is in the picture."""
+    return any(one.face.id.startswith("contents:") for one in seen.sight.seen)
+
+
 def _closed_by(piece: Workpiece) -> list[str]:
     """The panels of this piece that closures sit on."""
     return [on[1] for _, on, _ in closures(piece.model) if on[0] == piece.pattern.id]
@@ -124,7 +132,7 @@ def _closed_by(piece: Workpiece) -> list[str]:
 def _opened(piece: Workpiece, end: State, last: View | None) -> Folded | None:
     """The piece before its last closing, with its contents; None if nothing closes or fills it."""
     turns = piece.turns
-    chains = [unfolded_chain(piece.pattern, name, set()) for name in _closed_by(piece)]
+    chains = [lid_chain(piece.pattern, name) for name in _closed_by(piece)]
     # A closure on the panel that stays has no chain: nothing opens there.
     lid = max(filter(None, chains), key=lambda c: max(turns.get(n, -1) for n in c), default=[])
     glued = {name for join in piece.pattern.joins for _, name in (join.tab, join.to)}

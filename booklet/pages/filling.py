@@ -14,7 +14,7 @@ from booklet.flat.pattern import Pattern
 from booklet.fold.cavity import Cavity
 from booklet.fold.filling import Folding, named_contents, resting
 from booklet.fold.prove import Folded
-from booklet.pages.panel_words import listed
+from booklet.pages.panel_words import in_sentence, listed
 from booklet.pages.planned import PlannedStep
 from booklet.problem import Written
 from booklet.stages import Model
@@ -47,8 +47,8 @@ def piece_filled(names: Sequence[Written[str]], model: Model) -> str | None:
 
 def filling_words(fill: Sequence[str], model: Model) -> str:
     """What to put in; a form's step does not know what that is."""
-    names = [one.name for one in model.project.contents if one.id.value in fill]
-    return f"Put the {listed(names)} in." if names else "Put in what goes inside."
+    names = [in_sentence(one.name) for one in model.project.contents if one.id.value in fill]
+    return f"Put in the {listed(names)}." if names else "Put in what goes inside."
 
 
 def filling_step(id_: str, piece: str, model: Model) -> PlannedStep:

@@ -118,14 +118,19 @@ def _counted(numbers: Sequence[int]) -> str:
 
 
 def the(words: str) -> str:
-    """A list of panels with its article, which "page 2" and "tabs 1, 3 and 4" go without."""
+    """A list of panels with its article, which "page 2", "tabs 1, 3 and 4", "tab a" go without."""
     first = re.split(", | and | to ", words, maxsplit=1)[0]
-    return words if re.search(" [0-9]+$", first) else f"the {words}"
+    return words if re.search(" ([0-9]+|[a-h])$", first) else f"the {words}"
 
 
 def capital(words: str) -> str:
     """The words as a sentence begins with them."""
     return words[:1].upper() + words[1:]
+
+
+def in_sentence(name: str) -> str:
+    """What a list calls "buttons, 18 mm" is "buttons" in a sentence."""
+    return name.partition(",")[0].strip() or name
 
 
 def _several(label: str, own: Sequence[str]) -> list[str]:

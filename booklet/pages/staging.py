@@ -23,7 +23,7 @@ from booklet.pages.ending import ended, whole
 from booklet.pages.fastened import WORDS
 from booklet.pages.filling import filling_words
 from booklet.pages.lying import Lot, sheet_or_blocks
-from booklet.pages.panel_words import listed, panel_labels
+from booklet.pages.panel_words import in_sentence, listed, panel_labels
 from booklet.pages.phases import in_phases
 from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Flat, Folded, Shot, Stage, Staged
@@ -134,8 +134,8 @@ def _filling(
     piece: Workpiece, work: _Work, step: PlannedStep, first: Sequence[Lot]
 ) -> tuple[Folded, _Work]:
     """Contents on their way in before what a step folds, and the work with them."""
-    names = listed([lot.name for lot in first])
-    fill = PlannedStep(f"Put the {names} in", "", step.piece, fill=tuple(lot.id for lot in first))
+    names = listed([in_sentence(lot.name) for lot in first])
+    fill = PlannedStep(f"Put in the {names}", "", step.piece, fill=tuple(lot.id for lot in first))
     picture = _folded(piece, work, replace(fill, turned=step.turned), sign=False)
     filled = (*work.filled, *first)
     return picture, replace(work, filled=filled, view=picture.seen.sight.view)

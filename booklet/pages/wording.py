@@ -18,8 +18,8 @@ from booklet.pages.closing import (
     closing_steps,
     closing_text,
     closures,
+    lid_chain,
     shut_before,
-    unfolded_chain,
     with_closures,
 )
 from booklet.pages.filling import filled_by, filling_words, piece_filled, with_fillings
@@ -133,7 +133,7 @@ def _folding_steps(pattern: Pattern, model: Model) -> list[PlannedStep]:
         name
         for kind, on, _ in closures(model)
         if not shut_before(kind, on, model)
-        for name in unfolded_chain(pattern, on[1], set())
+        for name in lid_chain(pattern, on[1])
     }
     ready = {pattern.root}
     open_joins = [j for j in pattern.joins if j.tab[0] == j.to[0] == pattern.id]

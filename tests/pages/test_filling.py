@@ -39,6 +39,27 @@ tab = "lip"
 to = "back"
 """
 
+POUCH = """
+[[piece]]
+id = "pouch"
+stock = "card"
+columns = [15, 50, 15]
+rows = [20, 60, 60]
+map = [". flap .", "left back right", ". front ."]
+root = "front"
+[piece.folds]
+back = 180
+left = 180
+right = 180
+flap = 180
+[[piece.join]]
+tab = "left"
+to = "front"
+[[piece.join]]
+tab = "right"
+to = "front"
+"""
+
 
 def at(steps: tuple[PlannedStep, ...], what: str) -> list[int]:
     """The places of steps that fill, or that join."""
@@ -52,7 +73,7 @@ def test_a_piece_glued_shut_is_filled_before(tmp_path: Path) -> None:
     (fill,) = at(steps, "fill")
     (join,) = at(steps, "join")
     assert fill < join
-    assert steps[fill].text == "Put the tea bag in."
+    assert steps[fill].text == "Put in the tea bag."
     picture = set_stage(model, steps).steps[fill]
     assert isinstance(picture, Folded)
     assert [type(arrow) for arrow in picture.seen.scene.arrows] == [SlideArrow]
@@ -80,7 +101,7 @@ def test_a_step_fills_before_it_folds(tmp_path: Path) -> None:
     model = model_of(THING + SHUT_CUBE + text, tmp_path)
     steps = planned_steps(model)
     assert steps[1].fill == ("bag",)
-    assert steps[1].text.startswith("Put the tea bag in. ")
+    assert steps[1].text.startswith("Put in the tea bag. ")
     stage = set_stage(model, steps)
     first, then = stage.shots[1][0].picture, stage.steps[1]
     assert isinstance(first, Folded)
@@ -106,8 +127,8 @@ stock = "card"
     assert steps[-1].title == fill.title
 
 
-def test_what_carries_a_lip_is_folded_and_joined_in_the_closing_step(tmp_path: Path) -> None:
-    """The wall that the lip hangs on folds with it, and a tab that meets it only then is glued."""
+def test_a_wall_that_carries_a_lip_is_joined_before_the_closing_step(tmp_path: Path) -> None:
+    """It is glued by itself, and what goes inside goes in before the lip, not before the glue."""
     text = """
 [[piece]]
 id = "cube"
@@ -125,11 +146,30 @@ kind = "tuck"
 on = "cube.lip"
 meets = "cube.front"
 """
-    model = model_of(text, tmp_path)
-    last = planned_steps(model)[-1]
-    assert last.join == (("cube", "tab"),)
-    assert ("cube", "right") in last.fold
-    assert last.text == (
-        "Put adhesive on the tab. Fold the right panel onto it and press. "
-        "Fold the lip in and tuck it behind the front."
-    )
+    joining, filling, closing = planned_steps(model_of(THING + text, tmp_path))[-3:]
+    assert joining.join == (("cube", "tab"),)
+    assert joining.text.endswith("Put adhesive on the tab. Fold the right panel onto it and press.")
+    assert filling.text == "Put in the tea bag."
+    assert closing.fold == (("cube", "lip"),) and not closing.join
+    assert closing.text == "Fold the lip down and tuck it behind the front."
+
+
+def test_a_flat_pouch_is_filled_before_its_flap(tmp_path: Path) -> None:
+    """A flap that lies over the mouth of a pocket shuts it."""
+    model = model_of('[[contents]]\nid = "slip"\nsize = [30, 40, 1]\n' + POUCH, tmp_path)
+    steps = planned_steps(model)
+    (fill,) = at(steps, "fill")
+    assert steps[fill + 1].fold == (("pouch", "flap"),)
+    assert at(steps, "join")[-1] < fill
+
+
+def test_the_flap_of_an_empty_pouch_says_what_comes_first(tmp_path: Path) -> None:
+    """Where the project names no contents."""
+    flap = planned_steps(model_of(POUCH, tmp_path))[-1]
+    assert flap.text.startswith("If anything is to go inside, put it in first. Fold the flap")
+
+
+def test_what_a_list_adds_to_a_name_is_not_said_in_a_sentence(tmp_path: Path) -> None:
+    """ "Buttons, 18 mm" stand so in the list of what goes inside."""
+    text = THING.replace("tea bag", "buttons, 18 mm") + TRAY
+    assert planned_steps(model_of(text, tmp_path))[-1].text == "Put in the buttons."

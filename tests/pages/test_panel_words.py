@@ -117,6 +117,20 @@ def test_numbered_panels_are_told_as_people_count_them(
     assert the(labels(model_of(FAN, tmp_path), panels)) == words
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("tab a and tab b", "tab a and tab b"),
+        ("tab a", "tab a"),
+        ("left panel and tab a", "the left panel and tab a"),
+        ("flap l", "the flap l"),
+    ],
+)
+def test_panels_counted_by_letters_have_no_article(words: str, told: str) -> None:
+    """ "Tab a" is one of several as "tab 1" is; an l or r tells a side."""
+    assert the(words) == told
+
+
 def test_glue_is_told_before_what_closes_over_it(tmp_path: Path) -> None:
     """A hem that is folded and joined in one step takes its adhesive first."""
     text = """
