@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from shapely.affinity import translate
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
 from booklet.draw.dimension import chain, upright_chain
 from booklet.draw.flat_marks import Frame, cut_marks, polygon_path, score_marks
@@ -43,21 +43,15 @@ def template(
     """The whole template with its dimension chains; its box includes them.
 
     `glued` names the tabs (piece, panel) that take glue or tape: they are hatched. A template
-    that is cut into tiles leaves its labels to `panel_labels`, tile by tile. Without being
-    `measured` it has no chains, and its box is the blank.
+    that is cut into tiles leaves its labels to `panel_labels`, tile by tile, and the hatching round
+    them to `glue_marks`. Without being `measured` it has no chains, and its box is the blank.
     """
     width, height = (float(side) for side in pattern.blank)
     frame = Frame()
     marks: list[Mark] = []
     tabs = {name for piece, name in glued if piece == pattern.id}
-    names = own_labels(pattern)
-    for panel in pattern.panels:
-        if panel.name in tabs:
-            lines_of = _label_lines(panel, names[panel.name], printer, True)
-            words = fitted(lines_of, panel.shape, faces)
-            lines = hatch(panel.shape.buffer(-0.8).difference(words_area(words, faces)))
-            if lines.commands:
-                marks.append(Stroke(lines, "hatch", "glue"))
+    if labelled:
+        marks += glue_marks(pattern, tabs, printer, faces)
     marks += score_marks(pattern.scores, frame)
     marks += cut_marks(pattern, frame)
     if labelled:
@@ -69,6 +63,25 @@ def template(
     along = move(upright_chain(tuple(reversed(pattern.rows)), printer, faces), -ROOM / 2, 0)
     marks += [*across.marks, *along.marks]
     return Drawing(tuple(marks), (-ROOM, -0.5, width + 0.5, height + ROOM), alt)
+
+
+def glue_marks(
+    pattern: Pattern,
+    tabs: Collection[str],
+    printer: Printer,
+    faces: Faces,
+    seen: Polygon | None = None,
+) -> list[Mark]:
+    """The hatching of glued tabs, which leaves the words free that `panel_labels` puts there."""
+    marks: list[Mark] = []
+    labels = panel_labels(pattern, tabs, printer, faces, seen)
+    words = words_area([mark for mark in labels if isinstance(mark, Label)], faces)
+    for panel in pattern.panels:
+        if panel.name in tabs:
+            lines = hatch(panel.shape.buffer(-0.8).difference(words))
+            if lines.commands:
+                marks.append(Stroke(lines, "hatch", "glue"))
+    return marks
 
 
 def panel_labels(
@@ -85,8 +98,13 @@ def panel_labels(
         area = panel.shape if seen is None else panel.shape.intersection(seen)
         if isinstance(area, Polygon) and not area.is_empty:
             lines = _label_lines(panel, names[panel.name], printer, panel.name in tabs)
-            marks += fitted(lines, area, faces)
+            marks += [mark for mark in fitted(lines, area, faces) if _kept(mark, seen)]
     return marks
+
+
+def _kept(label: Label, seen: Polygon | None) -> bool:
+    """Whether a word's middle lies so far inside what is seen that it can be read whole."""
+    return seen is None or seen.buffer(-EDGE).covers(Point(label.at))
 
 
 def _label_lines(panel: Panel, name: str, printer: Printer, is_tab: bool) -> list[str]:

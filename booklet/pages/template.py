@@ -13,7 +13,13 @@ from shapely.geometry import Polygon
 
 from booklet.draw.flat_marks import Frame, cut_marks
 from booklet.draw.mark import SIDEWAYS, Drawing, Mark, Stroke, move, turned
-from booklet.draw.template import mat_labels, mat_template, panel_labels, template
+from booklet.draw.template import (
+    glue_marks,
+    mat_labels,
+    mat_template,
+    panel_labels,
+    template,
+)
 from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.pages import type as scale
@@ -132,13 +138,14 @@ def _units(model: Model) -> str:
 def _large(
     pattern: Pattern, glued: Collection[tuple[str, str]], model: Model, faces: Faces
 ) -> Large:
-    """A template for tiles: each tile has the labels of what it shows."""
+    """A template for tiles: each tile has the labels and the hatching of what it shows."""
     drawing = template(pattern, glued, model.printer, faces, labelled=False)
     outline = Drawing(tuple(cut_marks(pattern, Frame(), "hair")), drawing.box, "")
     tabs = {name for piece, name in glued if piece == pattern.id}
 
     def words(seen: Polygon) -> list[Mark]:
-        return panel_labels(pattern, tabs, model.printer, faces, seen)
+        given = pattern, tabs, model.printer, faces, seen
+        return [*glue_marks(*given), *panel_labels(*given)]
 
     return Large(drawing, outline, words)
 

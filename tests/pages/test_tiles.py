@@ -7,8 +7,10 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from shapely.geometry import MultiLineString
 
-from booklet.draw.mark import Clip, Drawing, Label
+from booklet.draw.label import words_area
+from booklet.draw.mark import Clip, Drawing, Label, Mark, Stroke
 from booklet.draw.typeface import load_faces
 from booklet.pages.grid import PAPERS
 from booklet.pages.page import Page, Picture
@@ -49,12 +51,17 @@ def test_tiles_cover_the_drawing_and_overlap(paper: str, size: tuple[float, floa
         assert lower + plan.height - upper == pytest.approx(OVERLAP)
 
 
-def _angles(pages: Sequence[Page]) -> list[float]:
-    """The angles of all panel names on these pages, also of those inside a clipped tile."""
+def _marks(pages: Sequence[Page]) -> list[Mark]:
+    """The marks of the templates on these pages, also of those inside a clipped tile."""
     inks = [ink for page in pages for element in page.elements for ink in element.inks]
     shown = [ink.drawing for ink in inks if isinstance(ink, Picture) and ink.layered]
     marks = [mark for drawing in shown for mark in drawing.marks]
-    marks = [one for mark in marks for one in (mark.marks if isinstance(mark, Clip) else (mark,))]
+    return [one for mark in marks for one in (mark.marks if isinstance(mark, Clip) else (mark,))]
+
+
+def _angles(pages: Sequence[Page]) -> list[float]:
+    """The angles of all panel names on these pages."""
+    marks = _marks(pages)
     return [mark.angle for mark in marks if isinstance(mark, Label) and mark.layer == "labels"]
 
 
@@ -66,3 +73,37 @@ def test_no_word_of_a_template_that_lies_sideways_is_upside_down(long: str, tmp_
     model, _ = check_file(file)
     assert model is not None
     assert set(_angles(template_pages(model, PAPERS["letter"], load_faces()))) == {0, 270}
+
+
+TABBED = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = ["60", "60", "15"]
+rows = ["350"]
+map = ["back front tab"]
+root = "back"
+[[piece.join]]
+tab = "tab"
+to = "back"
+"""
+
+
+def test_hatching_leaves_the_words_of_its_own_tile_free(tmp_path: Path) -> None:
+    """A tab over two tiles has its name on both, and no line runs through either."""
+    path = tmp_path / "tabbed.toml"
+    path.write_text(HEAD + TABBED, "utf-8")
+    model, _ = check_file(path)
+    assert model is not None
+    faces = load_faces()
+    tiles = template_pages(model, PAPERS["a4"], faces)[1:]
+    assert len(tiles) == 2
+    for page in tiles:
+        marks = _marks([page])
+        words = [mark for mark in marks if isinstance(mark, Label) and mark.layer == "labels"]
+        assert sum("glue" in word.text or word.text == "tab" for word in words) == 1
+        room = words_area(words, faces)
+        lines = [mark.path for mark in marks if isinstance(mark, Stroke) and mark.style == "hatch"]
+        points = [point for path in lines for command in path.commands for point in command[1:]]
+        hatched = MultiLineString(list(zip(points[::2], points[1::2], strict=True)))
+        assert hatched.length > 0 and hatched.intersection(room.buffer(-0.05)).length == 0
