@@ -90,13 +90,15 @@ def template_only(
     return as_document(model, framed(pages, model, (paper,), faces, covered=False), edition)
 
 
-def _full_size(templates: Sequence[Page], first: int) -> list[tuple[int, str]]:
-    """Page number and name of each template; its tiles count as one."""
-    return [
-        (first + at, page.bookmark)
+def _full_size(templates: Sequence[Page], first: int) -> list[tuple[int, int, str]]:
+    """First and last page and the name of each template; its tiles, and their map, count as one."""
+    starts = [
+        (at, page.bookmark)
         for at, page in enumerate(templates)
         if page.bookmark is not None and page.bookmark_level == 0
     ]
+    ends = [at - 1 for at, _ in starts[1:]] + [len(templates) - 1]
+    return [(first + at, first + end, name) for (at, name), end in zip(starts, ends, strict=True)]
 
 
 def licence_page(model: Model, files: Sequence[SoldFile], paper: Paper, faces: Faces) -> list[Page]:

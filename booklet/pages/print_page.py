@@ -44,9 +44,9 @@ INDENT: Final = 11.0
 
 
 def print_page(
-    full_size: Sequence[tuple[int, str]], paper: Paper, faces: Faces, folding: bool = False
+    full_size: Sequence[tuple[int, int, str]], paper: Paper, faces: Faces, folding: bool = False
 ) -> list[Page]:
-    """The page; `full_size` lists number and name of each page, or first page, to print.
+    """The page; `full_size` lists first and last page and the name of what to print.
 
     With `folding`, it also says what to do with the sheets of a booklet to fold.
     """
@@ -58,10 +58,13 @@ def print_page(
     sheet.skip(0.6)
     if full_size:
         sheet.heading("Pages to print")
-        rows = [(str(number), _short(name, sheet)) for number, name in full_size[:MOST_ROWS]]
+        rows = [
+            (str(start) if start == end else f"{start} to {end}", _short(name, sheet))
+            for start, end, name in full_size[:MOST_ROWS]
+        ]
         sheet.table(("Page", "What it has"), rows, (24.0, paper.measure - 24.0), name="to print")
         if len(full_size) > MOST_ROWS:
-            sheet.words(f"And all full-size pages up to page {full_size[-1][0]}.", scale.SMALL)
+            sheet.words(f"And all full-size pages up to page {full_size[-1][1]}.", scale.SMALL)
         sheet.skip(0.8)
         sheet.words(SWITCHED)
     if folding:
