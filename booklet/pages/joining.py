@@ -13,6 +13,7 @@ from booklet.pages.panel_words import fold_sentence, labels, listed, the
 from booklet.pages.planned import PlannedStep
 from booklet.read.project import Project
 from booklet.stages import Model
+from booklet.stock.adhesive import usual_adhesive
 
 
 def joining(
@@ -94,7 +95,8 @@ def gluing_words(piece: str, joins: Sequence[JoinPair], model: Model) -> str:
 
 def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
     """What the joins are glued with, in a word or two."""
-    ids = {join.supply for join in joins if join.supply}
+    usual = usual_adhesive(project.supplies)
+    ids = {join.supply or usual for join in joins}
     for supply in project.supplies:
         if supply.id.value in ids:
             name = supply.name.split(",")[0]

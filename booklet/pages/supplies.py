@@ -6,7 +6,7 @@ from it, adhesives, trimmings and tools, each with a square to tick.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 from booklet.measure.amount import amount_text
 from booklet.pages import type as scale
@@ -15,6 +15,7 @@ from booklet.pages.cover import SUMMARY
 from booklet.pages.flow import Composer, wrap
 from booklet.pages.page import Role
 from booklet.pages.sizes import separate
+from booklet.read.contents import Contents
 from booklet.stages import Model
 from booklet.stock.instruction import sheet_words, yield_words
 from booklet.stock.supply import SupplyLine
@@ -57,7 +58,7 @@ def supplies(model: Model, sheet: Composer, *, handed: bool = False) -> None:
         sheet.skip(gap)
         sheet.heading("What goes inside", min(24.0, TICKED * len(model.project.contents)))
         for contents in model.project.contents:
-            sheet.tick(across(model, _counted(contents.id.value), contents.name), "", "contents")
+            sheet.tick(_counted(contents, model), "", "contents")
 
 
 def _by_kind(model: Model) -> list[tuple[str, list[SupplyLine]]]:
@@ -90,15 +91,15 @@ def _yields(model: Model) -> dict[tuple[str, str], str]:
     }
 
 
-def _counted(id_: str) -> Callable[[Model], str]:
-    """How many of the contents go into a size, with their name."""
+def _counted(contents: Contents, model: Model) -> str:
+    """How many of the contents go inside, with their name; size by size where that differs."""
 
-    def words(model: Model) -> str:
-        contents = next(item for item in model.project.contents if item.id.value == id_)
-        many = f"{contents.count} " if contents.count > 1 else ""
-        return f"{many}{contents.name}"
+    def many(one: Model) -> str:
+        inside = {item.id.value: item.count for item in one.project.contents}
+        return str(inside[contents.id.value])
 
-    return words
+    counts = across(model, many, "")
+    return contents.name if counts in ("1", "") else f"{counts} {contents.name}"
 
 
 def _stocks(model: Model, sheet: Composer) -> None:
