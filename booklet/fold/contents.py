@@ -78,7 +78,7 @@ def fit_contents(
             continue
         fit = place_in(item.id.value, home, size, float(ease or 0), cavity)
         fits.append(fit)
-        _judge(item, fit, pieces[home], scope, found)
+        _judge(item, fit, (*pieces[home], cavity), scope, found)
     return tuple(fits)
 
 
@@ -210,7 +210,7 @@ def _no_cavity(item: Contents, home: str, place: Place) -> Problem:
 def _judge(
     item: Contents,
     fit: ContentsFit,
-    home: tuple[Piece, Pattern],
+    home: tuple[Piece, Pattern, Cavity],
     scope: Scope,
     found: list[Problem],
 ) -> None:
@@ -238,6 +238,8 @@ def _judge(
         f"make {way} at least {printer.both(mark_up(-fit.spare[axis], scope.ruler))} larger"
         for axis, way in zip(short, ways, strict=True)
     )
+    if grid := _row_that_fits(item, fit, home[2], scope):
+        help_ = f"lay them side by side: grid = [{grid[0]}, {grid[1]}]; or {help_}"
     place = item.size[short[0]].place if item.size is not None else item.place
     found.append(
         Problem(
@@ -247,3 +249,16 @@ def _judge(
             help_,
         )
     )
+
+
+def _row_that_fits(
+    item: Contents, fit: ContentsFit, cavity: Cavity, scope: Scope
+) -> tuple[int, int] | None:
+    """The grid of one row, for many that are stacked by default and would fit so."""
+    if item.count == 1 or item.grid != (1, 1) or fit.piece is None:
+        return None
+    for grid in ((item.count, 1), (1, item.count)):
+        size = lot_size(replace(item, grid=grid), scope)
+        if size is not None and place_in(fit.id, fit.piece, size, fit.ease, cavity).fits:
+            return grid
+    return None

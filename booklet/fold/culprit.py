@@ -9,28 +9,33 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from booklet.flat.pattern import Pattern
+from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.cavity import Cavity
 from booklet.measure.bounds import FormulaError
 from booklet.measure.formula import names, parse
 from booklet.measure.resolve import Scope
+from booklet.measure.tolerance import HAND_MM
 from booklet.read.piece import Piece
 from booklet.read.raw import Length
 
 WORDS = ("wide", "tall", "deep")
 
 
-def measure_behind(piece: Piece, pattern: Pattern, axis: int, scope: Scope) -> str:
+def measure_behind(
+    piece: Piece, pattern: Pattern, cavity: Cavity | None, axis: int, scope: Scope
+) -> str:
     """The measure behind the piece's extent along x, y or z: `"deep"`, or `column 3`.
 
-    Along x and y the root's own columns and rows make the room; along z the widest column or row
-    of a panel that stands on the root.
+    Along x and y the root's own columns and rows make the room, in a pocket that is smaller those
+    of the panel that is as large as the pocket; along z the widest column or row of a panel that
+    stands on the root.
     """
     if piece.inside is not None:
         return _of_inside(piece.inside[axis], axis, scope)
     root = pattern.panel(pattern.root)
     if not piece.map:
         return f'the outline\'s {WORDS[axis]} side of panel "{root.name}"'
-    x0, y0, x1, y1 = root.box
+    x0, y0, x1, y1 = _pocketed(pattern, root, cavity, axis).box
     if axis == 0:
         return _named(_columns(pattern, piece, x0, x1), "column", scope)
     if axis == 1:
@@ -43,6 +48,17 @@ def measure_behind(piece: Piece, pattern: Pattern, axis: int, scope: Scope) -> s
             return _named(_columns(pattern, piece, box[0], box[2]), "column", scope)
         return _named(_rows(pattern, piece, box[1], box[3]), "row", scope)
     return f"the room in {WORDS[axis]}"
+
+
+def _pocketed(pattern: Pattern, root: Panel, cavity: Cavity | None, axis: int) -> Panel:
+    """The root, or the panel folded flat whose side along x or y is that of a smaller pocket."""
+    if cavity is None or not cavity.pocket or axis == 2:
+        return root
+    room = cavity.inside[axis]
+    if abs(float(root.size[axis]) - room) <= HAND_MM:
+        return root
+    flat = [pattern.panel(hinge.panel) for hinge in pattern.hinges if hinge.lies_flat]
+    return next((one for one in flat if abs(float(one.size[axis]) - room) <= HAND_MM), root)
 
 
 def _of_inside(length: Length, axis: int, scope: Scope) -> str:

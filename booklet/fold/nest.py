@@ -307,7 +307,7 @@ def _too_tight(nest: Nest, fit: NestFit, outer: Home, scope: Scope) -> Problem:
         if axis != fit.opening and fit.spare[own] < -TOUCH_MM
     ]
     missing = ", ".join(f"{-fit.spare[own]:.1f} mm in {WORDS[axis]}" for axis, own in short)
-    ways = [measure_behind(outer.piece, outer.pattern, axis, scope) for axis, _ in short]
+    ways = [measure_behind(outer.piece, outer.pattern, None, axis, scope) for axis, _ in short]
     help_ = "; ".join(
         f'make {way} of "{fit.outer}" at least '
         f"{printer.both(mark_up(-fit.spare[own], scope.ruler))} larger"
