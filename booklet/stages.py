@@ -37,6 +37,7 @@ from booklet.read.size import Size as ProjectSize
 from booklet.read.toml_file import read_project
 from booklet.second_unit import asked_rounding, settled
 from booklet.sizes import of_size, one_size, sizes_of, told_together
+from booklet.stock.adhesive import adhesive_listed
 from booklet.stock.batch import batch_of
 from booklet.stock.cost import Cost, check_money, cost_of
 from booklet.stock.cutting import plan_stocks
@@ -315,6 +316,7 @@ def _build(
     folded = prove(patterns, project, scope, found, orders) if complete else ()
     check_money(project, found)
     batch = batch_of(project.course)
+    adhesive_listed(project, found)
     supplies = supply_list(project, patterns, mats, scope.facts, found, batch, folded)
     return Model(project, scope, patterns, mats, sheets, tuple(supplies), folded, edges, size)
 

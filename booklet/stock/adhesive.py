@@ -50,6 +50,25 @@ def usual_adhesive(supplies: Sequence[Supply]) -> str | None:
     return next((supply.id.value for supply in [*tapes, *general]), None)
 
 
+def adhesive_listed(project: Project, found: list[Problem]) -> None:
+    """What is glued needs something to glue it with, which the maker's list has to name."""
+    if usual_adhesive(project.supplies) is not None:
+        return
+    joins = [join for piece in project.pieces for join in piece.joins]
+    bare = [join.place for join in joins if join.supply is None]
+    bare += [mat.place for mat in project.mats]
+    if bare:
+        found.append(
+            Problem(
+                "adhesive-not-listed",
+                "something is glued here, and no [[supply]] is an adhesive: the list of what one "
+                "needs names none",
+                bare[0],
+                'Add a [[supply]] with kind = "adhesive" and amount = "auto".',
+            )
+        )
+
+
 def adhesive_need(
     supply: Supply,
     project: Project,
