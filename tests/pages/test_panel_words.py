@@ -234,3 +234,48 @@ def test_template_words_and_pictures_call_a_panel_by_one_name(tmp_path: Path) ->
     assert "top left tab" in steps[0].text
     assert "the sides" in steps[2].text
     assert {"left side", "right return"} <= printed
+
+
+GLUED = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = [60, 60, 10]
+rows = [60]
+map = ["back front tab"]
+root = "back"
+[piece.folds]
+front = 180
+tab = 180
+[[piece.join]]
+tab = "tab"
+to = "back"
+[[mat]]
+id = "mat"
+on = "back"
+stock = "card"
+reveal = 4
+[[supply]]
+id = "dots"
+name = "Hook-and-loop dots"
+kind = "adhesive"
+amount = 2
+[[supply]]
+id = "glue"
+name = "Craft glue, clear"
+kind = "adhesive"
+amount = "auto"
+"""
+
+
+def test_the_adhesive_that_is_reckoned_is_the_one_that_is_told(tmp_path: Path) -> None:
+    """A join that names none takes the usual one; dots that close stick nothing else."""
+    texts = [step.text for step in planned_steps(model_of(GLUED, tmp_path))]
+    assert any("Put craft glue on the tab." in text for text in texts)
+
+
+def test_a_mat_is_cut_before_it_is_glued_on(tmp_path: Path) -> None:
+    """What shows round it is called by no panel's name."""
+    (text,) = [step.text for step in planned_steps(model_of(GLUED, tmp_path)) if step.attach]
+    assert text.startswith("Cut the mat. Turn the piece over, outside up. Glue the mat onto the")
+    assert text.endswith("of the card left all round.")
