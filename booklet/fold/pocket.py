@@ -13,7 +13,7 @@ import numpy as np
 from shapely import get_coordinates
 
 from booklet.flat.path import Point
-from booklet.flat.pattern import Pattern
+from booklet.flat.pattern import Hinge, Pattern
 from booklet.fold.cavity import Cavity
 from booklet.fold.join import landing, reach, shared_area
 from booklet.fold.pose import Floats, Placed, Posed, in_space
@@ -26,15 +26,8 @@ FILLED = 0.7
 
 def find_pocket(posed: Posed) -> Cavity | None:
     """The largest pocket: the extent of the area that both layers cover, in the root's frame."""
-    glued = {join.tab for join in posed.pattern.joins} | {join.to for join in posed.pattern.joins}
-    tabs = {join.tab[1] for join in posed.pattern.joins}
-    held = {name for piece, name in glued if piece == posed.pattern.id}
-    parents = {hinge.panel: hinge.parent for hinge in posed.pattern.hinges}
-    family = held | {parents[name] for name in tabs if name in parents}
     best: Cavity | None = None
-    for hinge in posed.pattern.hinges:
-        if not hinge.lies_flat or hinge.panel in tabs or hinge.panel not in family:
-            continue
+    for hinge in pocket_hinges(posed.pattern):
         land = landing(posed, hinge.panel, hinge.parent)
         if not land.parallel or land.gap > reach(posed):
             continue
@@ -50,6 +43,20 @@ def find_pocket(posed: Posed) -> Cavity | None:
         if found is not None and (best is None or np.prod(_two(found)) > np.prod(_two(best))):
             best = found
     return best
+
+
+def pocket_hinges(pattern: Pattern) -> list[Hinge]:
+    """The hinges of panels that may shut a pocket: folded flat and held by a join, no tabs."""
+    glued = {join.tab for join in pattern.joins} | {join.to for join in pattern.joins}
+    tabs = {join.tab[1] for join in pattern.joins}
+    held = {name for piece, name in glued if piece == pattern.id}
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    family = held | {parents[name] for name in tabs if name in parents}
+    return [
+        hinge
+        for hinge in pattern.hinges
+        if hinge.lies_flat and hinge.panel not in tabs and hinge.panel in family
+    ]
 
 
 def find_glued_pocket(piece: str, whole: Placed, members: Mapping[str, Pattern]) -> Cavity | None:

@@ -21,9 +21,10 @@ from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.contents import ContentsFit, stacked
 from booklet.fold.face import Face, Point3
 from booklet.fold.filling import resting
-from booklet.fold.pose import Posed, as_points
+from booklet.fold.pocket import pocket_hinges
+from booklet.fold.pose import Posed, as_points, in_space, outline
 from booklet.fold.way_out import Way, is_shut, obstacles, pocket_mouth, way_out
-from booklet.measure.tolerance import ANGLE_DEG
+from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
 from booklet.read.contents import Contents
 from booklet.stages import Model
 
@@ -128,7 +129,7 @@ def sheet_or_blocks(
         off = _offset(lot, way, enters)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:
-            sides = [[_sheet(lot, low, high, _between(pose, layers))]]
+            sides = [[_sheet(lot, low, high, _between(rest, pose, lot.cavity, layers))]]
         else:
             sides = [_parts(face, lot.rows) for face in block(f"contents:{lot.id}", low, high)]
         own = [face for side in sides for face in side]
@@ -204,12 +205,13 @@ def _sheet(lot: Lot, low: Triple, high: Triple, layer: int) -> Face:
     return Face(f"contents:{lot.id}", tuple(loop), (), "contents", "contents", layer)
 
 
-def _between(pose: Posed, layers: Mapping[str, int]) -> int:
+def _between(rest: Posed, pose: Posed, pocket: Cavity, layers: Mapping[str, int]) -> int:
     """The place just under the panel that shuts a pocket, seen from the panel that it hangs on."""
-    pattern = pose.pattern
-    goals = {join.to[1] for join in pattern.joins if join.to[0] == pattern.id}
-    covers = [hinge for hinge in pattern.hinges if hinge.panel in goals]
-    if not covers:
-        return LAYERS // 2
-    cover, floor = (layer_now(pose, name, layers) for name in (covers[0].panel, covers[0].parent))
-    return cover - LAYERS // 2 if cover > floor else cover + LAYERS // 2
+    low, high = np.array(pocket.low) + HAND_MM, np.array(pocket.high) - HAND_MM
+    for hinge in pocket_hinges(pose.pattern):
+        points = in_space(rest.matrix(hinge.panel), outline(rest.panels[hinge.panel].shape))
+        if (points.min(axis=0) <= low).all() and (points.max(axis=0) >= high).all():
+            names = hinge.panel, hinge.parent
+            cover, floor = (layer_now(pose, name, layers) for name in names)
+            return cover - LAYERS // 2 if cover > floor else cover + LAYERS // 2
+    return LAYERS // 2

@@ -9,7 +9,7 @@ from booklet.pages.planned import PlannedStep
 from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
-from tests.folding import model_of
+from tests.folding import model_of, stage_of
 
 THING = """
 [[contents]]
@@ -173,3 +173,44 @@ def test_what_a_list_adds_to_a_name_is_not_said_in_a_sentence(tmp_path: Path) ->
     """ "Buttons, 18 mm" stand so in the list of what goes inside."""
     text = THING.replace("tea bag", "buttons, 18 mm") + TRAY
     assert planned_steps(model_of(text, tmp_path))[-1].text == "Put in the buttons."
+
+
+TWO_POCKETS = """
+[[contents]]
+id = "card"
+size = [60, 40, 1]
+[[piece]]
+id = "wallet"
+stock = "card"
+columns = [12, 80, 12]
+rows = [50, 60, 4, 60, 50]
+map = ["ta front_a tb", ". back_a .", ". spine .", ". back_b .", "tc front_b td"]
+root = "back_b"
+[piece.folds]
+front_a = 180
+front_b = 180
+ta = 180
+tb = 180
+tc = 180
+td = 180
+[[piece.join]]
+tab = "ta"
+to = "back_a"
+[[piece.join]]
+tab = "tb"
+to = "back_a"
+[[piece.join]]
+tab = "tc"
+to = "back_b"
+[[piece.join]]
+tab = "td"
+to = "back_b"
+"""
+
+
+def test_contents_of_a_pocket_lie_between_its_own_layers(tmp_path: Path) -> None:
+    """Its tabs are glued behind: in a wallet of two the card was drawn on the back, under them."""
+    opened = stage_of(model_of(TWO_POCKETS, tmp_path)).opened
+    assert opened is not None
+    layer = {face.id: face.layer for face in opened.seen.scene.faces}
+    assert layer["tc"] < layer["back_b"] < layer["contents:card"] < layer["front_b"]
