@@ -62,9 +62,13 @@ def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:
 
 
 def carrying(name: str, parents: Mapping[str, str], glued: Collection[str]) -> list[str]:
-    """A panel and those that carry it, the nearest first, up to one that is glued to others."""
+    """A panel and those that carry it, the nearest first, up to one that is glued to others.
+
+    A lid with its lip can stand open on a wall that is glued; a wall that carries only the lip is
+    the last to shut the room, and waits with it.
+    """
     way = _way_up(name, parents)
-    stop = next((at for at, one in enumerate(way) if at and one in glued), len(way))
+    stop = next((at for at, one in enumerate(way) if at > 1 and one in glued), len(way))
     return way[:stop]
 
 

@@ -127,8 +127,8 @@ stock = "card"
     assert steps[-1].title == fill.title
 
 
-def test_a_wall_that_carries_a_lip_is_joined_before_the_closing_step(tmp_path: Path) -> None:
-    """It is glued by itself, and what goes inside goes in before the lip, not before the glue."""
+def test_what_carries_a_lip_is_folded_and_joined_in_the_closing_step(tmp_path: Path) -> None:
+    """The wall that the lip hangs on folds with it, and a tab that meets it only then is glued."""
     text = """
 [[piece]]
 id = "cube"
@@ -146,12 +146,56 @@ kind = "tuck"
 on = "cube.lip"
 meets = "cube.front"
 """
-    joining, filling, closing = planned_steps(model_of(THING + text, tmp_path))[-3:]
-    assert joining.join == (("cube", "tab"),)
-    assert joining.text.endswith("Put adhesive on the tab. Fold the right panel onto it and press.")
-    assert filling.text == "Put in the tea bag."
-    assert closing.fold == (("cube", "lip"),) and not closing.join
-    assert closing.text == "Fold the lip down and tuck it behind the front."
+    model = model_of(text, tmp_path)
+    last = planned_steps(model)[-1]
+    assert last.join == (("cube", "tab"),)
+    assert ("cube", "right") in last.fold
+    assert last.text == (
+        "Put adhesive on the tab. Fold the right panel onto it and press. "
+        "Fold the lip in and tuck it behind the front."
+    )
+
+
+CHEST = """
+[[piece]]
+id = "chest"
+stock = "card"
+columns = [30, 40, 30]
+rows = [20, 40, 18, 12, 40, 12, 18]
+map = [
+  ". lip .", ". lid .", ". back .", "ta back tb", "left base right", "tc front td", ". front .",
+]
+cuts = ["ta|back", "tb|back", "tc|front", "td|front"]
+root = "base"
+[[piece.join]]
+tab = "ta"
+to = "back"
+[[piece.join]]
+tab = "tb"
+to = "back"
+[[piece.join]]
+tab = "tc"
+to = "front"
+[[piece.join]]
+tab = "td"
+to = "front"
+[[closure]]
+kind = "hook_and_loop"
+on = "chest.lip"
+meets = "chest.front"
+size = 9
+"""
+
+
+def test_a_chest_is_glued_before_it_is_filled_and_its_lid_comes_last(tmp_path: Path) -> None:
+    """The lid stands open on its back; the cover shows it so, with what lies inside."""
+    model = model_of(THING + CHEST, tmp_path)
+    steps = planned_steps(model)
+    (fill,) = at(steps, "fill")
+    assert [name for _, name in steps[-1].fold] == ["lid", "lip"]
+    assert max(at(steps, "join")) < fill < len(steps) - 1
+    opened = set_stage(model, steps).opened
+    assert opened is not None and opened.alt.endswith("open, with its contents.")
 
 
 def test_a_flat_pouch_is_filled_before_its_flap(tmp_path: Path) -> None:
