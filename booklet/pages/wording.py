@@ -69,6 +69,8 @@ def blank_text(pattern: Pattern, model: Model) -> str:
     count = f"{pattern.count} blanks" if pattern.count > 1 else "a blank"
     many = "the size that the table of sizes gives"
     size = across(model, lambda m: printer.size(own_pattern(m, pattern).blank), many)
+    if size != many and len({own_pattern(one, pattern).blank for one in model.sizes}) > 1:
+        return f"Cut {count} from {stock}: {size}."
     return f"Cut {count} of {size} from {stock}."
 
 
@@ -273,11 +275,22 @@ def _acting(step: Step, model: Model, last: str) -> PlannedStep:
         attach=mats,
         close=close,
         fill=filled_by(step.fill, model),
+        nest=_held_piece(step, model),
         crease=bool(creased),
         onto=onto,
         turn=step.turn is not None,
         photo=step.photo and step.photo.inside(model.project.folder),
     )
+
+
+def _held_piece(step: Step, model: Model) -> str:
+    """The piece that a form's step puts in where it fills its own piece: what that is nested in."""
+    if not model.project.steps_of_forms or step.fold or step.close or filled_by(step.fill, model):
+        return ""
+    named = {name.value for name in step.fill}
+    ids = {pattern.id for pattern in model.patterns}
+    nests = [nest for nest in model.project.nests if nest.outer.value in named]
+    return next((nest.inner.value for nest in nests if nest.inner.value in ids), "")
 
 
 def _creased(names: Sequence[Written[str]], model: Model) -> tuple[Reference, ...]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from booklet.pages.shot import Flat
+from booklet.draw.arrow import SlideArrow
+from booklet.pages.shot import Flat, Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
 from tests.folding import model_of
@@ -75,9 +76,37 @@ def test_the_blank_of_each_size_is_told_whole(tmp_path: Path) -> None:
     model = model_of(LONGER, tmp_path)
     blanks = [one.printer.size(one.patterns[0].blank) for one in model.sizes]
     sizes = [f"{name} {blank}" for name, blank in zip(("Regular", "Longer"), blanks, strict=True)]
-    assert planned_steps(model)[0].text == f"Cut a blank of {', '.join(sizes)} from Card."
+    assert planned_steps(model)[0].text == f"Cut a blank from Card: {', '.join(sizes)}."
 
 
 def test_a_form_alone_keeps_its_words(tmp_path: Path) -> None:
     """The only piece is the one that is meant."""
     assert planned_steps(model_of(TAG, tmp_path))[0].title == "Cut the blank"
+
+
+NESTED = """
+[[piece]]
+id = "box"
+form = "tuck_carton"
+inside = [60, 90, 25]
+stock = "card"
+[[piece]]
+id = "band"
+form = "wrap_band"
+inside = [62, 30, 27]
+stock = "card"
+[[nest]]
+inner = "box"
+outer = "band"
+ease = "0.5"
+"""
+
+
+def test_a_band_is_pictured_on_its_way_round_what_lies_in_it(tmp_path: Path) -> None:
+    """Its form has the step, the project says what it goes round."""
+    model = model_of(NESTED, tmp_path)
+    steps = planned_steps(model)
+    assert (steps[-1].title, steps[-1].nest) == ("Put it on", "box")
+    picture = set_stage(model, steps).steps[-1]
+    assert isinstance(picture, Folded)
+    assert [type(arrow) for arrow in picture.seen.scene.arrows] == [SlideArrow]
