@@ -20,6 +20,8 @@ from booklet.stages import Model
 
 SIDES = ("left", "right", "upper", "lower", "inner", "outer")
 """Labels that are adjectives."""
+LETTERS = tuple("abcdefgh")
+"""Letters behind a name that count panels."""
 MANY = 12
 """Panels of one label up to which they are told apart by their place."""
 
@@ -95,26 +97,32 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
 
 
 def _by_number(words: Sequence[str]) -> list[str]:
-    """ "tab 4", "tab 2", "lid" become "lid", "tabs 2 and 4"; what has no number comes first."""
-    found: dict[str, list[int]] = {}
+    """ "tab 4", "tab 2", "lid" become "lid", "tabs 2 and 4"; what has no number comes first.
+
+    So do "tab a" and "tab b"; an l or r behind a name tells a side, and counts nothing.
+    """
+    found: dict[tuple[str, bool], list[int]] = {}
     plain: list[str] = []
     for word in words:
         name, _, number = word.rpartition(" ")
         if name and number.isdecimal() and str(int(number)) == number:
-            found.setdefault(name, []).append(int(number))
+            found.setdefault((name, False), []).append(int(number))
+        elif name and number in LETTERS:
+            found.setdefault((name, True), []).append(LETTERS.index(number))
         else:
             plain.append(word)
-    for name, numbers in found.items():
-        plain.append(f"{name if len(numbers) == 1 else plural(name)} {_counted(sorted(numbers))}")
+    for (name, lettered), numbers in found.items():
+        told = _counted(sorted(numbers), LETTERS if lettered else None)
+        plain.append(f"{name if len(numbers) == 1 else plural(name)} {told}")
     return plain
 
 
-def _counted(numbers: Sequence[int]) -> str:
-    """ "2", "2 and 4", "2 to 6"."""
-    first, last = numbers[0], numbers[-1]
-    if len(numbers) > 2 and last - first == len(numbers) - 1:
-        return f"{first} to {last}"
-    return listed([str(number) for number in numbers])
+def _counted(numbers: Sequence[int], letters: Sequence[str] | None) -> str:
+    """ "2", "2 and 4", "2 to 6"; the same with letters."""
+    told = [letters[number] if letters else str(number) for number in numbers]
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{told[0]} to {told[-1]}"
+    return listed(told)
 
 
 def the(words: str) -> str:

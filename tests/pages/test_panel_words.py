@@ -126,7 +126,7 @@ def test_numbered_panels_are_told_as_people_count_them(
         ("flap l", "the flap l"),
     ],
 )
-def test_panels_counted_by_letters_have_no_article(words: str, told: str) -> None:
+def test_a_list_of_letters_has_no_article(words: str, told: str) -> None:
     """ "Tab a" is one of several as "tab 1" is; an l or r tells a side."""
     assert the(words) == told
 
@@ -279,3 +279,13 @@ def test_a_mat_is_cut_before_it_is_glued_on(tmp_path: Path) -> None:
     (text,) = [step.text for step in planned_steps(model_of(GLUED, tmp_path)) if step.attach]
     assert text.startswith("Cut the mat. Turn the piece over, outside up. Glue the mat onto the")
     assert text.endswith("of the card left all round.")
+
+
+def test_panels_with_letters_are_listed_by_them(tmp_path: Path) -> None:
+    """As those with numbers are: "tabs a to d" fit a title."""
+    text = FAN
+    for number in range(2, 6):
+        text = text.replace(f'"page {number}"', f'"tab {"xxabcd"[number]}"')
+    model = model_of(text, tmp_path)
+    assert the(labels(model, [("fan", name) for name in ("p2", "p3", "p5")])) == "tabs a, b and d"
+    assert the(labels(model, [("fan", f"p{n}") for n in range(2, 6)])) == "tabs a to d"
