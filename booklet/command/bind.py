@@ -33,7 +33,7 @@ from booklet.pdf.join import Bookmark, Joiner
 from booklet.pdf.section import Section, from_bytes, section_of, to_bytes
 from booklet.pdf.write import whole_file
 from booklet.stages import Asked, Model, check_file
-from booklet.stock.instruction import counted
+from booklet.stock.instruction import counted, sheet_name
 
 PLAIN_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 """A section's own date: it is in no binder."""
@@ -154,7 +154,7 @@ def _section(pages: Sequence[Page], grey: bool, accent: str = "#2f6f73") -> Sect
 def _facts(model: Model, pages: Sequence[Page]) -> Facts:
     project = model.project
     forms = [piece.form.value for piece in project.pieces if piece.form is not None]
-    sizes = [model.sheets.get(stock.id.value) for stock in project.stocks]
+    sizes = [(stock, model.sheets.get(stock.id.value)) for stock in project.stocks]
     return Facts(
         title=project.project.title,
         designer=project.project.designer,
@@ -163,7 +163,9 @@ def _facts(model: Model, pages: Sequence[Page]) -> Facts:
         forms=tuple(form.replace("_", " ") for form in forms) or ("own shape",),
         holds=tuple(contents.name for contents in project.contents),
         stocks=tuple(stock.name for stock in project.stocks),
-        sheets=tuple(model.printer.size(size) for size in sizes if size is not None),
+        sheets=tuple(
+            sheet_name(stock, size, model.printer) for stock, size in sizes if size is not None
+        ),
         bookmarks=tuple(
             (words, at)
             for at, page in enumerate(pages)

@@ -77,6 +77,16 @@ def sheet_words(stock: Stock, size: Size, printer: Printer) -> str:
     return f"{named.value.replace('_', ' ').capitalize()} sheet"
 
 
+def sheet_name(stock: Stock, size: Size, printer: Printer) -> str:
+    """A sheet as an index of many projects calls it, whatever their units: "A4", "12 × 12 in"."""
+    if isinstance(stock.sheet, tuple):
+        return printer.size(size)
+    named = stock.sheet.value
+    if named[:1].isdigit():
+        return f"{named.replace('x', ' × ')} in"
+    return named.replace("_", " ").capitalize()
+
+
 def lie_words(stock: Stock, size: Size, printer: Printer) -> str:
     """How the sheet must lie: where its grain runs, which way its print looks; "" if neither."""
     words = []

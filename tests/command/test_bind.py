@@ -18,6 +18,7 @@ from booklet.command.bind_cache import Settings, key_of
 from booklet.command.line import main
 from booklet.limits import Limits
 from booklet.pdf.join import Joiner
+from tests.folding import HEAD
 from tests.readback import ReadPage, bookmarks, page_sizes, read_pages
 
 TRAY = """[project]
@@ -108,6 +109,18 @@ def test_a_binder_holds_what_passes_and_lists_the_rest(
         assert heading in index
     assert re.search(r"^needles Button tray \(more/tray.toml\) \d+$", index, re.MULTILINE)
     assert "Made for" in pages[-1].text
+
+
+def test_one_sheet_has_one_line_in_the_index_whatever_the_units(tmp_path: Path) -> None:
+    """A4 is A4 in a project of inches and in one of millimetres."""
+    for unit in ("in", "mm", "cm"):
+        text = HEAD.replace('units = "mm"', f'units = "{unit}"').replace("Test", f"Tag in {unit}")
+        piece = '[[piece]]\nid = "tag"\nstock = "card"\ncolumns = [2]\nrows = [2]\nmap = ["face"]\n'
+        (tmp_path / f"{unit}.toml").write_text(text + piece, "utf-8")
+    out = tmp_path / "binder.pdf"
+    bound(tmp_path, out)
+    index = next(page for page in read_pages(out) if page.text.startswith("Indexes")).text
+    assert re.search(r"^A4 Tag in cm \d+, Tag in in \d+, Tag in mm \d+$", index, re.MULTILINE)
 
 
 def test_page_numbers_run_through(folder: Path, tmp_path: Path) -> None:
