@@ -7,11 +7,12 @@ done, 1 the PDF or the words cannot be stamped, 2 a file cannot be read or writt
 from __future__ import annotations
 
 import datetime
+import os
 import re
 import sys
 from pathlib import Path
 
-from booklet.command.make import EARLIEST, date_given
+from booklet.command.make import date_given
 from booklet.command.show import harmless, why
 from booklet.draw.typeface import load_faces
 from booklet.limits import Limits
@@ -71,7 +72,7 @@ def _day(day: str | None) -> datetime.date:
     given = date_given()
     if given is None:
         raise Refused("SOURCE_DATE_EPOCH is no count of seconds")
-    return datetime.date.today() if given == EARLIEST else given.date()
+    return given.date() if "SOURCE_DATE_EPOCH" in os.environ else datetime.date.today()
 
 
 def _beside(source: Path, copy: Copy) -> Path:
@@ -82,13 +83,13 @@ def _beside(source: Path, copy: Copy) -> Path:
 
 def _held(target: Path, source: Path, copy: Copy) -> str | None:
     """Why nothing may be written at the target: the original, or another person's copy."""
-    if not target.exists():
-        return None
-    if target.resolve() == source.resolve():
-        return f"{target} is the original: choose another name for the copy"
-    if not target.is_file():
-        return f"{target} is no ordinary file: choose another name for the copy"
     try:
+        if not target.exists():
+            return None
+        if target.samefile(source):
+            return f"{target} is the original: choose another name for the copy"
+        if not target.is_file():
+            return f"{target} is no ordinary file: choose another name for the copy"
         with target.open("rb") as opened:
             earlier = copy_of(opened.read(Limits().pdf_bytes))
     except OSError as error:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 import hashlib
 import io
+import logging
 import unicodedata
 from dataclasses import dataclass
 from typing import Final
@@ -68,7 +69,9 @@ class Copy:
 
 def printable(words: str, what: str, faces: Faces) -> str:
     """The words as they are printed, composed and trimmed; raises Refused where they cannot be."""
-    parts = unicodedata.normalize("NFC", words).split(" ")
+    # Every kind of space counts as one, so that a name of hard spaces is as empty as it looks.
+    plain = "".join(" " if unicodedata.category(char) == "Zs" else char for char in words)
+    parts = unicodedata.normalize("NFC", plain).split(" ")
     shown = " ".join(part for part in parts if part)
     if not shown:
         raise Refused(f"{what} is empty")
@@ -108,7 +111,12 @@ def _stamped(data: bytes, copy: Copy, faces: Faces) -> bytes:
         raise Refused(f"it is a copy already, for {private['/CopyFor']}: stamp the original")
     edition = str(private.get("/Edition", ""))
     if edition not in STAMPED:
-        raise Refused(f"it is a {edition or 'file without an edition'}: stamp a pattern instead")
+        named = edition if isinstance(private.get("/Edition"), TextStringObject) else ""
+        raise Refused(f"it is a {named or 'file without an edition'}: stamp a pattern instead")
+    if not reader.pages:
+        raise Refused("it has no page")
+    if not reader.pdf_header.startswith("%PDF-"):
+        raise Refused("something stands before its first line")
     writer = PdfWriter(clone_from=reader)
     writer.pdf_header = reader.pdf_header
     title = str(reader.metadata.title or "") if reader.metadata else ""
@@ -123,6 +131,8 @@ def _stamped(data: bytes, copy: Copy, faces: Faces) -> bytes:
 
 
 def _opened(data: bytes) -> PdfReader:
+    # Whatever is wrong with the file is told in a sentence of ours, not in the library's log.
+    logging.getLogger("pypdf").setLevel(logging.CRITICAL)
     try:
         reader = PdfReader(io.BytesIO(data))
         if reader.is_encrypted:

@@ -148,6 +148,7 @@ def test_a_copy_never_takes_the_place_of_the_original_or_of_another_copy(
     ("name", "reason"),
     [
         ("", "empty"),
+        ("\u00a0\u3000", "empty"),
         ("Marit\x1b[2J", "control character"),
         ("Marit\nOrder", "control character"),
         ("Marit\u202eretsof", "steers text"),
