@@ -106,7 +106,8 @@ def _keyed(
     """The projects with their names in the cache, and files that cannot be read with the reason."""
     found, failed = [], []
     for file in files:
-        name = file.relative_to(root).as_posix()
+        # Half characters of a name that is no UTF-8 cannot stand on a page or in a PDF's data.
+        name = harmless(file.relative_to(root).as_posix())
         try:
             found.append(Bound(file, name, key_of(file, settings)))
         except OSError as error:
@@ -215,7 +216,8 @@ def _write(
     listed = [entry for _, entry in entries]
     letters = list(dict.fromkeys(entry.letter for entry in listed))
     paper, faces = PAPERS[settings.paper], _faces()
-    title = root.resolve().name.replace("-", " ").replace("_", " ").capitalize() or "Projects"
+    folder = harmless(root.resolve().name)
+    title = folder.replace("-", " ").replace("_", " ").capitalize() or "Projects"
     bookmarks: list[Bookmark] = []
     with whole_file(target) as file:
         joiner = Joiner(file)

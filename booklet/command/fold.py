@@ -19,7 +19,7 @@ from booklet.pages.pattern import template_only
 from booklet.pdf.canvas import pages_and_tree, pdf_bytes
 from booklet.pdf.impose import imposed
 from booklet.pdf.section import Section, section_of
-from booklet.pdf.write import write_file, write_pdf
+from booklet.pdf.write import must_be_a_file, write_file, write_pdf
 from booklet.stages import Model
 
 
@@ -32,6 +32,11 @@ def write_folded(
     full_size = template_only(model, paper, faces, "handout", folding=True)
     apart = target.with_name(f"{target.stem}-templates.pdf")
     data = pdf_bytes(full_size, faces, date=date, grey=options.grey, plain=options.plain)
+    own = target.with_name(f"{target.stem}-teacher.pdf")
+    teacher = teacher_only(model, paper, faces)
+    # What can fail comes before the first of them is replaced, so that all stay of one run.
+    for place in (target, apart, *(() if teacher is None else (own,))):
+        must_be_a_file(place)
     write_file(sheets, target)
     write_file(data, apart)
     count = len(reading.pages)
@@ -40,9 +45,7 @@ def write_folded(
         "edge, fold)",
         f"{apart} ({len(full_size.pages)} pages: print on one side, at 100 %)",
     ]
-    teacher = teacher_only(model, paper, faces)
     if teacher is not None:
-        own = target.with_name(f"{target.stem}-teacher.pdf")
         write_pdf(teacher, faces, own, date=date, grey=options.grey, plain=options.plain)
         lines.append(f"{own} ({len(teacher.pages)} pages for the teacher, not for students)")
     return lines

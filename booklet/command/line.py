@@ -7,6 +7,7 @@ that cannot be read or written. The commands are loaded only when they are calle
 from __future__ import annotations
 
 import argparse
+import contextlib
 import io
 import os
 import sys
@@ -153,6 +154,7 @@ def _rounding(command: argparse.ArgumentParser) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit status."""
+    _open_streams()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             # A terminal or pipe without, say, fractions gets \\u and digits instead of a failure.
@@ -176,7 +178,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     except OSError as error:
         # A file's own trouble is told where it is read or written; this is the terminal's.
-        print(f"booklet: the output cannot be written: {error.strerror}", file=sys.stderr)
+        _last_words(f"the output cannot be written: {_trouble(error)}")
         return 2
 
 
@@ -189,13 +191,39 @@ def run() -> int:
         while at is not None and at.tb_next is not None:
             at = at.tb_next
         place = "" if at is None else at.tb_frame.f_globals.get("__name__", "")
-        print(
-            "booklet: a fault of the program, not of your file, stopped it: "
+        _last_words(
+            "a fault of the program, not of your file, stopped it: "
             f"{type(fault).__name__} in {place}, line {0 if at is None else at.tb_lineno}\n"
-            "  help: please send the project file and this line to those who keep booklet",
-            file=sys.stderr,
+            "  help: please send the project file and this line to those who keep booklet"
         )
         return 2
+
+
+def _open_streams() -> None:
+    """Gives a stream that was closed before the program began something to write to.
+
+    Without it there is no stream at all, and the next file that is opened takes its number.
+    """
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, io.TextIOWrapper(io.FileIO(os.devnull, "w"), "utf-8"))
+
+
+def _last_words(words: str) -> None:
+    """Tells what ended the run, unless that cannot be written either."""
+    with contextlib.suppress(OSError):
+        print(f"booklet: {words}", file=sys.stderr)
+
+
+def _trouble(error: OSError) -> str:
+    """Why; where the folder of the run is gone nothing else is to blame."""
+    from pathlib import Path
+
+    try:
+        Path.cwd()
+    except OSError:
+        return "the folder that booklet was started in is gone"
+    return error.strerror or str(error)
 
 
 def _asked(words: argparse.Namespace) -> Asked:

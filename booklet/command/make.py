@@ -73,7 +73,7 @@ def make(files: Sequence[str], options: Options) -> int:
         folder = pathlib.Path(options.out) if options.out else path.parent
         target = target_of(path, model, folder, options)
         shown = harmless(str(target))
-        if target in written:
+        if target in written or any(_is_one(target, other) for other in written):
             print(f"booklet: {shown} is another project's booklet already", file=sys.stderr)
             worst = 2
             continue
@@ -87,6 +87,14 @@ def make(files: Sequence[str], options: Options) -> int:
         written.add(target)
         print(*map(harmless, lines), sep="\n")
     return worst
+
+
+def _is_one(target: pathlib.Path, other: pathlib.Path) -> bool:
+    """Whether two names lead to one file: by a link, or on a disk that reads "A" as "a"."""
+    try:
+        return target.samefile(other)
+    except OSError:
+        return False
 
 
 def target_of(

@@ -6,6 +6,7 @@ and moved into place whole.
 
 from __future__ import annotations
 
+import errno
 import textwrap
 from collections.abc import Mapping, Sequence
 from datetime import datetime
@@ -30,7 +31,8 @@ from booklet.pdf.bundle import (
     zip_bytes,
 )
 from booklet.pdf.canvas import pdf_bytes
-from booklet.pdf.write import write_file
+from booklet.pdf.write import must_be_a_file, write_file
+from booklet.read.spot import is_control
 from booklet.stages import Model
 
 README = "READ-ME.txt"
@@ -40,13 +42,19 @@ def write_pattern(
     model: Model, faces: Faces, folder: Path, paper: Paper, date: datetime, options: Options
 ) -> list[Path]:
     """Writes folder and zip; `paper` is the one that the pictures show. Raises OSError."""
+    if any(is_control(letter) for letter in folder.name):
+        # Neither the list of sums nor a zip has a way to write it that every reader knows.
+        raise OSError(errno.EILSEQ, "its name holds what cannot be printed: rename the project")
     if folder.exists():
         must_be_ours(folder)
     stem = folder.name.removesuffix("-pattern")
     files = with_checksums(pattern_files(model, faces, stem, paper, date, options))
     archive = folder.with_name(folder.name + ".zip")
+    # What can fail comes before the folder is replaced, so that folder and zip stay of one run.
+    zipped = zip_bytes(files, folder.name, date)
+    must_be_a_file(archive)
     write_folder(files, folder)
-    write_file(zip_bytes(files, folder.name, date), archive)
+    write_file(zipped, archive)
     return [folder, archive]
 
 

@@ -24,7 +24,7 @@ def why(error: OSError) -> str:
     """Why a file cannot be read or written, for a person who asked for a folder or a file."""
     if isinstance(error, (FileExistsError, NotADirectoryError)):
         return "a file stands where a folder is needed"
-    return error.strerror or str(error)
+    return harmless(error.strerror or str(error))
 
 
 def show(problems: Iterable[Problem], limits: Limits | None = None) -> str:

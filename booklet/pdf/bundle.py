@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Final
 
 from booklet.pdf.leftover import clear_leftovers, hold
+from booklet.pdf.write import followed
 
 CHECKSUMS: Final = "CHECKSUMS.txt"
 """The list of SHA-256 sums, as `sha256sum --check` reads it."""
@@ -40,8 +41,9 @@ def with_checksums(files: Mapping[str, bytes]) -> dict[str, bytes]:
 def zip_bytes(files: Mapping[str, bytes], top: str, date: datetime) -> bytes:
     """The files in one zip below a folder `top`; the same arguments give the same bytes."""
     stamp = date.astimezone(UTC)
-    # A zip counts years from 1980 (its format description, section 4.4.6, from memory).
-    when = (max(1980, stamp.year), stamp.month, stamp.day, stamp.hour, stamp.minute, stamp.second)
+    # A zip counts years from 1980 in seven bits (its format description, 4.4.6, from memory).
+    year = min(max(1980, stamp.year), 2107)
+    when = (year, stamp.month, stamp.day, stamp.hour, stamp.minute, stamp.second)
     stream = io.BytesIO()
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in sorted(files.items()):
@@ -60,7 +62,7 @@ def write_folder(files: Mapping[str, bytes], folder: Path) -> None:
     written; then the earlier folder is as it was. A run that was killed between the two moves
     left the earlier folder aside: the next one takes it back first.
     """
-    place = folder.resolve()
+    place = followed(folder)
     earlier = place.with_name(f".{place.name}.earlier")
     if earlier.is_dir() and not place.exists():
         earlier.rename(place)

@@ -50,10 +50,9 @@ def whole_file(target: Path, *, new: bool = False) -> Iterator[BinaryIO]:
 
     Raises OSError, or what the writer raises, after removing it, the earlier file untouched.
     """
-    place = target.parent.resolve() / target.name if new else target.resolve()
-    if not new and place.exists() and not place.is_file():
-        # A device would be replaced by a file; one cannot be written whole or not at all.
-        raise OSError(errno.EEXIST, "there is something there that is no ordinary file")
+    place = followed(target.parent) / target.name if new else followed(target)
+    if not new:
+        must_be_a_file(place)
     clear_leftovers(place.parent, ".booklet-*.part")
     aside = place.with_name(f".booklet-{secrets.token_hex(8)}.part")
     try:
@@ -69,6 +68,26 @@ def whole_file(target: Path, *, new: bool = False) -> Iterator[BinaryIO]:
     finally:
         with contextlib.suppress(OSError):
             aside.unlink()
+
+
+def must_be_a_file(target: Path) -> None:
+    """Raises OSError where something stands at the target that no file may replace."""
+    place = followed(target)
+    if place.exists() and not place.is_file():
+        # A device would be replaced by a file; one cannot be written whole or not at all.
+        raise OSError(errno.EINVAL, f"{target.name} is there and is no ordinary file")
+
+
+def followed(path: Path) -> Path:
+    """Where a path leads, its links followed. Raises OSError for a link that leads to itself."""
+    try:
+        place = path.resolve()
+    except RuntimeError:
+        # Before Python 3.13 a circle of links is no OSError.
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP)) from None
+    if place.is_symlink():
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP))
+    return place
 
 
 def _give_name(aside: Path, place: Path) -> None:
