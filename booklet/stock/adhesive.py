@@ -64,7 +64,7 @@ def adhesive_listed(project: Project, found: list[Problem]) -> None:
                 "something is glued here, and no [[supply]] is an adhesive: the list of what one "
                 "needs names none",
                 bare[0],
-                'Add a [[supply]] with kind = "adhesive" and amount = "auto".',
+                'add a [[supply]] with kind = "adhesive" and amount = "auto"',
             )
         )
 
