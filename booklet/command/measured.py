@@ -6,7 +6,7 @@ In: the option as typed, such as "98.2mm". Out: what that printer makes of 100 m
 from __future__ import annotations
 
 import argparse
-import math
+from fractions import Fraction
 from typing import Final
 
 from booklet.command.show import harmless
@@ -15,7 +15,7 @@ from booklet.measure.ruler import DEFAULT_RULER
 from booklet.measure.units import INCH
 from booklet.problem import Place, Problem, Written
 
-MOST: Final = 10.0
+MOST: Final = 10
 """Percent that a printer may be out. More is no printer's fault, but a wrong setting or line."""
 LETTERS: Final = 40
 """Longer words are no measure."""
@@ -37,11 +37,12 @@ def measured(word: str) -> float:
     length = Scope(unit, DEFAULT_RULER[unit]).length(Written(text, Place("", 1, 1)), found)
     if length is None:
         raise argparse.ArgumentTypeError(harmless(found[0].message))
-    line, name = (float(4 * INCH), "4 in") if inches else (100.0, "100 mm")
-    share = float(length) / line * 100
-    if not math.isfinite(share) or abs(share - 100) > MOST:
+    line, name = (4 * INCH, "4 in") if inches else (Fraction(100), "100 mm")
+    # Exact: in floats 110 mm is a little more than 10 % out, and 90 mm is not.
+    share = length / line * 100
+    if abs(share - 100) > MOST:
         raise argparse.ArgumentTypeError(
-            f"{word!r} is not within {MOST:g} % of the {name} line of the scale check: look at the "
+            f"{word!r} is not within {MOST} % of the {name} line of the scale check: look at the "
             "print settings, or measure again"
         )
-    return share
+    return float(share)

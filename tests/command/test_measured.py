@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from booklet.command.line import main
+from booklet.command.measured import measured
 from tests.readback import ReadPage, page_sizes, read_pages
 
 PROJECTS = Path(__file__).resolve().parents[2] / "projects"
@@ -123,3 +124,9 @@ def test_what_is_for_others_is_not_corrected_for_one_printer(
     words = ["make", str(project), "--for", edition, "--measured", "98mm", "--out", str(tmp_path)]
     assert main(words) == 2
     assert "handout" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("word", ["90mm", "110mm", "9cm", "11cm", "3.6in", '4.4"'])
+def test_a_printer_may_be_out_by_ten_percent_to_the_last_digit(word: str) -> None:
+    """Ten are not more than ten, in both directions and in both units."""
+    assert abs(measured(word) - 100) == pytest.approx(10)
