@@ -36,6 +36,7 @@ def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Probl
             _known("mat", name, mats, found)
         for name in step.fill:
             _known("contents", name, inside, found)
+    _check_repeats(project, patterns, found)
     shut = [find_panel(name, patterns, []) for step in project.steps for name in step.close]
     for closure in project.closures:
         on = find_panel(closure.on, patterns, found)
@@ -43,6 +44,33 @@ def check_steps(project: Project, patterns: Sequence[Pattern], found: list[Probl
             find_panel(closure.meets, patterns, found)
         if project.steps and not project.steps_of_forms and on is not None and on not in shut:
             found.append(_left_open(closure))
+
+
+def _check_repeats(project: Project, patterns: Sequence[Pattern], found: list[Problem]) -> None:
+    """What is stuck once stays stuck: a step that does it again would puzzle its reader."""
+    stuck: dict[tuple[str, str], int] = {}
+    for number, step in enumerate(project.steps, 1):
+        done = [("attaches", name.value, name) for name in step.attach]
+        for name in step.join:
+            panel = find_panel(name, patterns, [])
+            if panel is not None:
+                done.append(("joins", ".".join(panel), name))
+        for verb, key, name in done:
+            if (verb, key) in stuck:
+                found.append(_done_twice(verb, name, stuck[verb, key], number))
+            else:
+                stuck[verb, key] = number
+
+
+def _done_twice(verb: str, name: Written[str], before: int, now: int) -> Problem:
+    done = {"attaches": "glued on", "joins": "joined"}[verb]
+    when = "in the same step" if before == now else f"in step {before}"
+    return Problem(
+        "stuck-twice",
+        f'step {now} {verb} "{name.value}", which is already {done} {when}',
+        name.place,
+        "take it out of one of the two",
+    )
 
 
 def _left_open(closure: Closure) -> Problem:

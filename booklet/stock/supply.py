@@ -171,7 +171,8 @@ def _not_known(supply: Supply) -> Problem:
 
 def _other_unit(supply: Supply, amount: Quantity, holds: Quantity) -> Problem:
     assert supply.holds is not None
-    takes = "a length" if amount.millimetres is not None else f'in "{amount.unit}"'
+    counted = f'in "{amount.unit}"' if amount.unit else "a bare number"
+    takes = "a length" if amount.millimetres is not None else counted
     bare = "" if holds.unit else " without a unit"
     return Problem(
         "holds-other-unit",

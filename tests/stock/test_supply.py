@@ -254,6 +254,7 @@ def test_a_computed_length_is_bought_by_the_roll(tmp_path: Path) -> None:
         ("amount = 3\nholds = 0", "holds-unreadable"),
         ('amount = "3 pairs"\nholds = "27 yd"', "holds-other-unit"),
         ('amount = "3 pairs"\nholds = "24 packets"', "holds-other-unit"),
+        ('amount = 3\nholds = "27 yd"', "holds-other-unit"),
     ],
 )
 def test_what_cannot_be_read_or_compared_is_said(tmp_path: Path, line: str, code: str) -> None:
