@@ -72,6 +72,9 @@ def bind(folder: str, out: str | None, settings: Settings, jobs: int | None = No
                 "bind the folders in it one by one"
             )
         kept = target.parent / CACHE
+        if kept.is_symlink():
+            # In a folder from a stranger it could lead anywhere, and entries are taken away there.
+            return _told(f"{kept} is a link: take it away, parts of a binder are kept in a folder")
         kept.mkdir(parents=True, exist_ok=True)
         found, failed = _keyed(root, files, settings)
         missing = [one for one in found if facts_of(kept, one.key) is None]

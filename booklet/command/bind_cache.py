@@ -19,6 +19,7 @@ from collections.abc import Collection
 from dataclasses import asdict, dataclass
 from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
 from booklet.draw.typeface import font_files
 from booklet.limits import Limits
@@ -104,10 +105,13 @@ def facts_of(folder: Path, key: str) -> Facts | str | None:
         if rest.hexdigest() != digest:
             return None
         told = json.loads(head)
-    except (OSError, ValueError):
+        return str(told["failed"]) if "failed" in told else _read_facts(told)
+    except (OSError, ValueError, KeyError, TypeError):
+        # Also an entry with a right sum that another program wrote.
         return None
-    if "failed" in told:
-        return str(told["failed"])
+
+
+def _read_facts(told: dict[str, Any]) -> Facts:
     lists = {name: tuple(told[name]) for name in ("forms", "holds", "stocks", "sheets")}
     marks = tuple((str(title), int(page)) for title, page in told["bookmarks"])
     title, designer, pages = told["title"], told["designer"], told["pages"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 import os
 import struct
@@ -277,6 +278,37 @@ def test_a_binder_of_a_folder_from_a_stranger(tmp_path: Path, capsys: Captured) 
         "deep.toml", "lists.toml",
     }  # fmt: skip
     assert sorted(path.name for path in out.parent.iterdir()) == [".booklet-sections", "all.pdf"]
+
+
+def test_parts_of_a_binder_are_kept_in_no_folder_elsewhere(
+    tmp_path: Path, capsys: Captured
+) -> None:
+    """A link of that name in a folder from a stranger is told; nothing changes where it leads."""
+    root = written(tmp_path / "in", PLAIN).parent
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (elsewhere / "letters.section").write_text("mine", "utf-8")
+    (root / ".booklet-sections").symlink_to(elsewhere)
+    assert main(["bind", str(root), "--jobs", "1"]) == 2
+    assert "is a link" in capsys.readouterr().err
+    assert [path.name for path in elsewhere.iterdir()] == ["letters.section"]
+    assert not (root / "binder-letter.pdf").exists()
+
+
+@pytest.mark.parametrize("facts", ["[]", "{}", "5", '{"forms": 5}', '{"bookmarks": [[1]]}'])
+def test_a_part_with_a_right_sum_and_odd_facts_counts_as_missing(
+    facts: str, tmp_path: Path
+) -> None:
+    """It is made anew: another program may have written it."""
+    root = written(tmp_path / "in", PLAIN).parent
+    words = ["bind", str(root), "--jobs", "1"]
+    assert main(words) == 0
+    first = (root / "binder-letter.pdf").read_bytes()
+    (entry,) = (root / ".booklet-sections").iterdir()
+    body = facts.encode() + b"\n"
+    entry.write_bytes(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
+    assert main(words) == 0
+    assert (root / "binder-letter.pdf").read_bytes() == first
 
 
 @pytest.mark.parametrize(
