@@ -31,7 +31,7 @@ from booklet.pages.page import About, Document, Page
 from booklet.pdf.canvas import pages_and_tree
 from booklet.pdf.join import Bookmark, Joiner
 from booklet.pdf.section import Section, from_bytes, section_of, to_bytes
-from booklet.pdf.write import whole_file
+from booklet.pdf.write import must_take_a_pdf, whole_file
 from booklet.stages import Asked, Model, check_file
 from booklet.stock.instruction import counted, sheet_name
 
@@ -62,6 +62,7 @@ def bind(folder: str, out: str | None, settings: Settings, jobs: int | None = No
     if target.is_dir():
         target = target / f"binder{units}-{settings.paper}.pdf"
     try:
+        must_take_a_pdf(target)
         files = project_files(root)
         if not files:
             return _told(f"{folder} holds no project")

@@ -76,10 +76,11 @@ def _write(target: pathlib.Path, paper: str) -> int:
     from booklet.draw.typeface import load_faces
     from booklet.pages.gallery import Entry, gallery
     from booklet.pages.grid import PAPERS
-    from booklet.pdf.write import write_pdf
+    from booklet.pdf.write import must_take_a_pdf, write_pdf
 
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
+        must_take_a_pdf(target)
     except OSError as error:
         return _failed(target, error)
     units = "mm" if paper == "a4" else "in"

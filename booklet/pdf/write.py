@@ -78,6 +78,15 @@ def must_be_a_file(target: Path) -> None:
         raise OSError(errno.EINVAL, f"{target.name} is there and is no ordinary file")
 
 
+def must_take_a_pdf(target: Path) -> None:
+    """Raises OSError where a file stands that is no PDF by name or start, such as a project."""
+    if target.suffix.lower() == ".pdf" or not target.is_file():
+        return
+    with target.open("rb") as file:
+        if file.read(5) != b"%PDF-":
+            raise OSError(errno.EINVAL, "it is there and is no PDF: choose another name")
+
+
 def followed(path: Path) -> Path:
     """Where a path leads, its links followed. Raises OSError for a link that leads to itself."""
     try:

@@ -204,3 +204,16 @@ def test_a_strange_file_in_a_pattern_steers_no_terminal(tray: Path, capsys: Capt
     (folder / "\x1b[2J").write_text("", "utf-8")
     assert main(["make", str(tray), "--for", "pattern"]) == 2
     assert "\x1b" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["bind", "forms"])
+def test_a_project_is_never_replaced_by_a_pdf(command: str, tray: Path, capsys: Captured) -> None:
+    """A slip in --out would take the maker's own file; an earlier PDF of any name may go."""
+    words = ["bind", str(tray.parent), "--jobs", "1"] if command == "bind" else ["forms"]
+    assert main([*words, "--out", str(tray)]) == 2
+    assert "is there and is no PDF" in capsys.readouterr().err
+    assert tray.read_text("utf-8") == TRAY
+    earlier = tray.with_name("all")
+    earlier.write_bytes(b"%PDF-1.7")
+    assert main([*words, "--out", str(earlier)]) == 0
+    assert earlier.stat().st_size > 1000
