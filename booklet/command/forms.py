@@ -72,12 +72,16 @@ def _told(fragment: Fragment, draft: Draft) -> str:
 
 def _write(target: pathlib.Path, paper: str) -> int:
     # The pages and the PDF are loaded only here: the list needs none of them.
-    from booklet.command.make import EARLIEST
+    from booklet.command.make import date_given
     from booklet.draw.typeface import load_faces
     from booklet.pages.gallery import Entry, gallery
     from booklet.pages.grid import PAPERS
     from booklet.pdf.write import must_take_a_pdf, write_pdf
 
+    date = date_given()
+    if date is None:
+        print("booklet: SOURCE_DATE_EPOCH is no count of seconds", file=sys.stderr)
+        return 2
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         must_take_a_pdf(target)
@@ -94,7 +98,7 @@ def _write(target: pathlib.Path, paper: str) -> int:
     faces = load_faces()
     document = gallery(entries, PAPERS[paper], faces)
     try:
-        write_pdf(document, faces, target, date=EARLIEST)
+        write_pdf(document, faces, target, date=date)
     except OSError as error:
         return _failed(target, error)
     print(f"{harmless(str(target))} ({len(document.pages)} pages)")

@@ -9,6 +9,7 @@ import zipfile
 from collections.abc import Sequence
 from pathlib import Path
 
+import pikepdf
 import pytest
 
 from booklet.command.line import main
@@ -217,3 +218,16 @@ def test_a_project_is_never_replaced_by_a_pdf(command: str, tray: Path, capsys: 
     earlier.write_bytes(b"%PDF-1.7")
     assert main([*words, "--out", str(earlier)]) == 0
     assert earlier.stat().st_size > 1000
+
+
+def test_the_gallery_carries_the_date_that_is_given(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As every other PDF; one that is no count of seconds is refused."""
+    out = tmp_path / "forms.pdf"
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
+    assert main(["forms", "--out", str(out)]) == 0
+    with pikepdf.open(out) as made:
+        assert str(made.docinfo["/CreationDate"]).startswith("D:20231114")
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "soon")
+    assert main(["forms", "--out", str(out)]) == 2
