@@ -112,7 +112,16 @@ class Model:
 
     def plan_for(self, kits: int) -> tuple[StockPlan, ...]:
         """The cutting plan of each stock for so many kits."""
-        return plan_stocks(self.project, self.patterns, self.mats, self.sheets, kits, self.edges)
+        if kits not in self._planned:
+            self._planned[kits] = plan_stocks(
+                self.project, self.patterns, self.mats, self.sheets, kits, self.edges
+            )
+        return self._planned[kits]
+
+    @cached_property
+    def _planned(self) -> dict[int, tuple[StockPlan, ...]]:
+        """The plans that were asked for: a hard one takes seconds, and pages ask more than once."""
+        return {}
 
 
 def check_file(

@@ -13,6 +13,7 @@ import pikepdf
 import pytest
 
 from booklet.command.line import main
+from booklet.stages import check_file
 
 ROOT = Path(__file__).resolve().parents[2]
 TRAY = """[project]
@@ -231,3 +232,11 @@ def test_the_gallery_carries_the_date_that_is_given(
         assert str(made.docinfo["/CreationDate"]).startswith("D:20231114")
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "soon")
     assert main(["forms", "--out", str(out)]) == 2
+
+
+def test_a_plan_is_made_once_for_so_many_kits(tray: Path) -> None:
+    """A hard one takes seconds, and the page of sizes asks for the same one twice."""
+    model, _ = check_file(tray)
+    assert model is not None
+    assert model.plan_for(3) is model.plan_for(3)
+    assert model.plan_for(3) != model.plan_for(100)
