@@ -158,7 +158,7 @@ def _tables(model: Model, sheet: Composer) -> None:
 def _shared(line: SupplyLine, model: Model) -> Sequence[str]:
     batch = batch_of(model.project.course)
     groups = -(-batch.makers // (line.share or 1))
-    if line.kind == "tool" and line.total is not None:
+    if (line.kind == "tool" or line.grouped) and line.total is not None:
         amount = amount_text(line.total, line.unit, model.printer)
     else:
         amount = str(groups)

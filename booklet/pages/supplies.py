@@ -158,7 +158,9 @@ def _detail(line: SupplyLine, model: Model) -> str:
     parts: list[str] = []
     if line.amount is not None and not (line.kind == "tool" and line.amount == 1):
         words = across(model, lambda one: _amount(line, one), "as the table of sizes says")
-        parts.append(f"{words} for one" + (", reckoned from the pattern" if line.computed else ""))
+        whom = f"{line.share} makers" if line.grouped else "one"
+        reckoned = ", reckoned from the pattern" if line.computed else ""
+        parts.append(f"{words} for {whom}{reckoned}")
     if line.note:
         parts.append(line.note)
     return "; ".join(part for part in parts if part)

@@ -35,9 +35,10 @@ class SupplyLine:
     """One supply: `amount` in `unit` for one project, `total` for the whole batch.
 
     A computed length is in mm. `share` is how many makers share one purchase, None where each
-    takes a part of their own. `used` is the part of a purchase that one project uses up, 0 for
-    tools. `to_buy` is in purchases, for the batch. `amount`, `total`, `used` and `to_buy` are None
-    where they are not known. `note` is for the reader.
+    takes a part of their own; `grouped` tells that the file's amount is that of all who share.
+    `used` is the part of a purchase that one project uses up, 0 for tools. `to_buy` is in
+    purchases, for the batch. `amount`, `total`, `used` and `to_buy` are None where they are not
+    known. `note` is for the reader.
     """
 
     id: str
@@ -51,6 +52,7 @@ class SupplyLine:
     to_buy: int | None
     computed: bool
     note: str
+    grouped: bool = False
 
 
 def supply_list(
@@ -99,10 +101,12 @@ def _line(
     one = _purchases(supply, amount, scope, found)
     total = None if amount is None else amount.value * batch.kits
     to_buy = None if one is None else max(math.ceil(one * batch.kits), groups)
-    if supply.kind == "tool" and amount is not None:
+    # Of what is shared and bought singly, such as a glue stick, each group takes the amount.
+    grouped = shared is not None and supply.holds is None and one is not None and not computed
+    if amount is not None and (supply.kind == "tool" or grouped):
         total = amount.value * groups
         to_buy = None if one is None else math.ceil(one * groups)
-        one = Fraction(0)
+        one = Fraction(0) if supply.kind == "tool" else one / shared if one and shared else one
     return SupplyLine(
         id=supply.id.value,
         name=supply.name,
@@ -115,6 +119,7 @@ def _line(
         to_buy=to_buy,
         computed=computed and amount is not None,
         note=note,
+        grouped=grouped and supply.kind != "tool",
     )
 
 

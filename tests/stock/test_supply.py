@@ -304,3 +304,11 @@ def test_what_is_poured_is_not_bought_singly(tmp_path: Path) -> None:
     """20 ml of glue are not 20 purchases."""
     supplies = '[[supply]]\nid = "glue"\nkind = "adhesive"\namount = 20\nunit = "ml"\n'
     assert listed(tmp_path, supplies)[0]["glue"].to_buy is None
+
+
+def test_what_is_shared_and_bought_singly_is_taken_by_each_group(tmp_path: Path) -> None:
+    """One glue stick for 4 of 24 makers: 6 are bought, as the teacher's page says, not 26."""
+    supplies = '[[supply]]\nid = "glue"\nkind = "adhesive"\namount = 1\nshare = 4\n'
+    lines, _ = listed(tmp_path, supplies, batch=Batch(24, 26))
+    glue = lines["glue"]
+    assert (glue.total, glue.to_buy, glue.used, glue.grouped) == (6, 6, 0.25, True)
