@@ -179,6 +179,8 @@ def _costs(search: _Search, done: Sequence[Group]) -> dict[Group, int]:
 def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group]:
     """Steps become one where their panels hang on the same panels and all stays clean.
 
+    Panels that carry nothing may also hang on panels of one parent: the tabs of walls round a base.
+
     The later one is taken forward; nothing that should come before it may lie between.
     """
     parents = {hinge.panel: hinge.parent for hinge in posed.pattern.hinges}
@@ -193,7 +195,7 @@ def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group
                 later += 1
                 break
             alike = len({name in curved for name in (*first, *then)}) == 1
-            alike &= {parents[n] for n in first} == {parents[n] for n in then}
+            alike &= _hang_alike(parents, first, then)
             if alike and search.left > 0:
                 both = tuple(sorted((*first, *then), key=lambda name: place[name]))
                 trial = [
@@ -208,6 +210,15 @@ def _merged(search: _Search, steps: Sequence[Group], posed: Posed) -> list[Group
         else:
             later += 1
     return result
+
+
+def _hang_alike(parents: Mapping[str, str], first: Group, then: Group) -> bool:
+    """Whether all panels hang on the same ones, or are at the ends of branches of one panel."""
+    if {parents[name] for name in first} == {parents[name] for name in then}:
+        return True
+    every = (*first, *then)
+    stems = {parents.get(parents[name]) for name in every}
+    return len(stems) == 1 and None not in stems and not set(every) & set(parents.values())
 
 
 def _not_searched(posed: Posed, every: Sequence[Group], found: list[Problem]) -> FoldOrder:

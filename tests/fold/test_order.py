@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from typing import Any
@@ -284,3 +285,36 @@ def test_the_names_of_many_steps_are_looked_up_in_time(flat: Callable[[str], Any
     assert time.process_time() - start < 1.0
     assert not found
     assert all(own is not None and own[0].panels == tuple(wide) for own in told)
+
+
+def hexagon() -> str:
+    """Six walls of 30 on sides of 40, each with a tab at one end that meets the next wall."""
+    apothem = 20 * math.sqrt(3)
+    ends = ((0, -20), (30, -20), (30, 20), (28, 30), (6, 30), (0, 20))
+    outline, scores, panels, joins = "M", "", "base = [0, 0]\n", ""
+    for k in range(6):
+
+        def at(out: float, along: float, turn: float = math.radians(60 * k)) -> tuple[float, float]:
+            x, y = apothem + out, along
+            cos, sin = math.cos(turn), math.sin(turn)
+            return round(x * cos - y * sin, 4), round(x * sin + y * cos, 4)
+
+        outline += " ".join(f" {x} {y}" for x, y in (at(*end) for end in ends))
+        low, foot, top = at(*ends[0]), at(*ends[5]), at(*ends[2])
+        scores += f"M {low[0]} {low[1]} L {foot[0]} {foot[1]} L {top[0]} {top[1]} "
+        panels += f"wall_{k} = {list(at(15, 0))}\ntab_{k} = {list(at(15, 25))}\n"
+        joins += f'[[piece.join]]\ntab = "tab_{k}"\nto = "wall_{(k + 1) % 6}"\n'
+    folds = "".join(f"tab_{k} = 60\n" for k in range(6))
+    return (
+        f'[[piece]]\nid = "bowl"\nstock = "card"\noutline = "{outline} Z"\n'
+        f'scores = ["{scores}"]\nroot = "base"\n[piece.panels]\n{panels}'
+        f"[piece.folds]\n{folds}{joins}"
+    )
+
+
+def test_tabs_of_walls_round_a_base_fold_together(flat: Callable[[str], Any]) -> None:
+    """Each hangs on a wall of its own, and they are no mirror images: still one step folds most."""
+    bowl, found = run(flat, hexagon())
+    assert not found and bowl.order.proved
+    counts = [sum(name.startswith("tab_") for name in step) for step in bowl.order.steps]
+    assert max(counts) >= 5 and len(bowl.order.steps) <= 5
