@@ -231,8 +231,8 @@ def _not_searched(posed: Posed, every: Sequence[Group], found: list[Problem]) ->
     found.append(
         Problem(
             "order-not-searched",
-            f'"{posed.pattern.id}" has {len(bones.names)} panels: that its folds can be made in '
-            "order is not proved",
+            f'"{posed.pattern.id}" has {len(bones.names)} panels, and the search for an order of '
+            "its folds came to its bound: that there is one is not proved",
             posed.pattern.place,
             "state the order in [[step]] tables to have it checked",
         )
