@@ -54,8 +54,13 @@ def fit_contents(
     scope: Scope,
     found: list[Problem],
     taken: Collection[str] = (),
+    loose: Collection[str] = (),
 ) -> tuple[ContentsFit, ...]:
-    """Fit each of the contents into its piece; those `taken` hold another piece."""
+    """Fit each of the contents into its piece; those `taken` hold another piece.
+
+    Of pieces that are `loose`, where a tab does not meet its panel, that has been told: until it
+    does, the room is not the one that is meant, and what fits it is not judged.
+    """
     fits: list[ContentsFit] = []
     for item in contents:
         home = _home(item, cavities, taken)
@@ -72,13 +77,15 @@ def fit_contents(
         cavity = cavities[home]
         place = item.inside.place if item.inside is not None else item.place
         if cavity is None:
-            found.append(_no_cavity(item, home, place))
+            if home not in loose:
+                found.append(_no_cavity(item, home, place))
             missing = (-size[0], -size[1], -size[2])
             fits.append(ContentsFit(item.id.value, home, size, 0.0, False, missing, (0, 1, 2)))
             continue
         fit = place_in(item.id.value, home, size, float(ease or 0), cavity)
         fits.append(fit)
-        _judge(item, fit, (*pieces[home], cavity), scope, found)
+        if home not in loose:
+            _judge(item, fit, (*pieces[home], cavity), scope, found)
     return tuple(fits)
 
 
@@ -207,6 +214,14 @@ def _no_cavity(item: Contents, home: str, place: Place) -> Problem:
     )
 
 
+def _lying(item: Contents) -> str:
+    """How the file lays many side by side, where that makes more layers than one."""
+    wide, tall, layers = stacked(item)
+    if item.grid == (1, 1) or layers == 1:
+        return ""
+    return f"{item.count} lie {wide} by {tall} in {layers} layers, as grid says; "
+
+
 def _judge(
     item: Contents,
     fit: ContentsFit,
@@ -244,7 +259,8 @@ def _judge(
     found.append(
         Problem(
             "contents-do-not-fit",
-            f'"{item.id.value}" does not fit "{fit.piece}": with its ease it lacks {missing}',
+            f'"{item.id.value}" does not fit "{fit.piece}": {_lying(item)}with its ease it lacks '
+            f"{missing}",
             place,
             help_,
         )

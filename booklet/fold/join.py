@@ -167,6 +167,27 @@ def fit_joins(posed: Posed, found: list[Problem]) -> tuple[JoinFit, ...]:
     return tuple(fits)
 
 
+def _flat_way(posed: Placed, fit: JoinFit) -> str | None:
+    """What to do where both lie on opposite sides of one panel: no length of it brings them near.
+
+    So a pouch comes out of which nobody said that its sides fold flat.
+    """
+    if not isinstance(posed, Posed):
+        return None
+    joined = {frozenset((h.panel, h.parent)): h for h in posed.pattern.hinges}
+    for name in posed.panels:
+        sides = [joined.get(frozenset((name, other))) for other in (fit.tab, fit.to)]
+        first, second = sides
+        if first is None or second is None:
+            continue
+        if abs(first.angle) == abs(second.angle) == 90 and first.angle == second.angle:
+            return (
+                f'fold "{first.panel}" and "{second.panel}" over flat (180 in folds), as for a '
+                "pouch, or name the panel that the tab lands on"
+            )
+    return None
+
+
 def judge_join(posed: Placed, join: JoinPair, fit: JoinFit, found: list[Problem]) -> None:
     """Report what is wrong with one join."""
 
@@ -185,8 +206,9 @@ def judge_join(posed: Placed, join: JoinPair, fit: JoinFit, found: list[Problem]
         report(
             "join-never-meets",
             f"{pair} lie parallel but {fit.gap:.1f} mm apart",
-            f'make the panel between them {fit.gap:.1f} mm longer or shorter, or fold "{fit.tab}" '
-            "the other way",
+            _flat_way(posed, fit)
+            or f"make the panel between them {fit.gap:.1f} mm longer or shorter, or fold "
+            f'"{fit.tab}" the other way',
         )
     elif fit.share <= 0.0:
         report(
@@ -211,5 +233,5 @@ def judge_join(posed: Placed, join: JoinPair, fit: JoinFit, found: list[Problem]
         report(
             "tab-lands-partly",
             f'only {fit.share:.0%} of tab "{fit.tab}" lands on panel "{fit.to}"',
-            "make the tab smaller, or move the cutout that it meets",
+            "make the tab smaller, or move the cutout or edge that it meets",
         )

@@ -117,7 +117,8 @@ def prove(
     homes = {pattern.id: (pieces[pattern.id], pattern) for pattern in patterns}
     cavities = {piece.piece: piece.cavity for piece in folded}
     outer = {piece.piece for piece in folded if piece.nests}
-    fits = fit_contents(project.contents, homes, cavities, scope, found, outer)
+    loose = {piece.piece for piece in folded if any(fit.share <= 0 for fit in piece.joins)}
+    fits = fit_contents(project.contents, homes, cavities, scope, found, outer, loose)
     places = {item.id.value: item.place for item in project.contents}
     whole = tuple(
         replace(

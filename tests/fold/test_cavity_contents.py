@@ -155,6 +155,38 @@ def test_what_is_missing_is_told(flat: Callable[[str], Any]) -> None:
     assert "row 1" in problem.help or "column 1" in problem.help
 
 
+def test_layers_that_grid_leaves_are_told(flat: Callable[[str], Any]) -> None:
+    """Six in rows of four lie in two layers: a deeper room is not the only way out."""
+    _, [problem] = prove_with(flat, TRAY, "[14, 40, 14]", "count = 6\ngrid = [4, 1]")
+    assert "6 lie 4 by 1 in 2 layers, as grid says; with its ease" in problem.message
+
+
+def test_contents_are_not_judged_before_the_tabs_of_their_piece_meet(
+    flat: Callable[[str], Any],
+) -> None:
+    """A sleeve that nobody said folds flat has no room yet, and the thing is not to blame."""
+    sleeve = """
+[[piece]]
+id = "tray"
+stock = "card"
+columns = [60, 60, 10]
+rows = [80]
+map = ["front back seam"]
+[piece.folds]
+back = {angle}
+seam = {angle}
+[[piece.join]]
+tab = "seam"
+to = "front"
+"""
+    tray, [problem] = prove_with(flat, sleeve.format(angle=90), "[30, 50, 5]")
+    assert problem.code == "join-never-meets"
+    assert 'fold "seam" and "back" over flat (180 in folds)' in problem.help
+    assert not tray.contents[0].fits
+    _, [problem] = prove_with(flat, sleeve.format(angle=180), "[70, 90, 5]")
+    assert problem.code == "contents-do-not-fit"
+
+
 def test_the_stated_orientation_wins() -> None:
     """A cube-like room takes contents as stated, even if a turn left more to spare."""
     cavity = Cavity((50.0, 40.0, 30.0), (0, 0, 0), (50, 40, 30), (True,) * 6)
