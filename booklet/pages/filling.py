@@ -10,10 +10,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from booklet.draw.bent import bent_now
 from booklet.flat.pattern import Pattern
-from booklet.fold.cavity import Cavity
+from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.filling import Folding, named_contents, resting
 from booklet.fold.prove import Folded
+from booklet.fold.touch import at_angles
+from booklet.fold.way_out import obstacles, way_out
 from booklet.pages.panel_words import in_sentence, listed
 from booklet.pages.planned import PlannedStep
 from booklet.problem import Written
@@ -64,15 +67,18 @@ def with_fillings(
     What still gets in when all are made is left for the end.
     """
     piece = next((one for one in model.folded if one.piece == pattern.id), None)
-    if piece is None or piece.cavity is None or piece.bent is not None:
+    if piece is None or piece.cavity is None:
         return list(folding)
-    before = _before(piece, folding)
+    if piece.bent is None:
+        before = _before(piece, folding)
+    else:
+        before = _before_it_bends(piece, piece.cavity, folding)
     steps: list[PlannedStep] = []
     for number, step in enumerate(folding):
         fills = [id_ for id_, place in before.items() if place == number]
         steps += [filling_step(id_, pattern.id, model) for id_ in fills]
         steps.append(step)
-    if not piece.contents and (shuts := _shuts(piece, folding)) is not None:
+    if piece.bent is None and not piece.contents and (shuts := _shuts(piece, folding)) is not None:
         first = f"If anything is to go inside, put it in first. {steps[shuts].text}"
         steps[shuts] = replace(steps[shuts], text=first)
     return steps
@@ -91,18 +97,48 @@ def _before(piece: Folded, folding: Sequence[PlannedStep]) -> Mapping[str, int]:
     return before
 
 
+def _before_it_bends(
+    piece: Folded, cavity: Cavity, folding: Sequence[PlannedStep]
+) -> Mapping[str, int]:
+    """For contents that bent paper shuts in, the step that folds the first of the flaps round them.
+
+    Paper that bends gives a little, so a part of the room has to be free; while none of it is bent
+    its layers lie flat and open wherever they are not held.
+    """
+    curved = {
+        hinge.panel
+        for hinge in piece.posed.pattern.hinges
+        if piece.posed.pattern.scores[hinge.score].curve is not None
+    }
+    fits = [fit.id for fit in piece.contents if fit.fits]
+    targets = {hinge.panel: hinge.angle for hinge in piece.posed.pattern.hinges}
+    box = _most_of(cavity)
+    for count in range(len(folding), 0, -1):
+        folded = [name for step in folding[:count] for _, name in step.fold]
+        if curved.isdisjoint(folded):
+            return dict.fromkeys(fits, count)
+        angles = {name: targets[name] for name in folded}
+        pose = at_angles(piece.posed, angles)
+        if way_out(obstacles(pose, bent_now(pose, angles)), *box) is not None:
+            return {} if count == len(folding) else dict.fromkeys(fits, count)
+    return dict.fromkeys(fits, 0)
+
+
 def _shuts(piece: Folded, folding: Sequence[PlannedStep]) -> int | None:
     """The folding step that shuts the room of a piece for good, if one does."""
     assert piece.cavity is not None
-    # Nobody fills a room to its last corner.
-    low, high = np.array(piece.cavity.low), np.array(piece.cavity.high)
+    chance = _way(piece.cavity, piece, folding).last_chance(_most_of(piece.cavity), len(folding))
+    return chance if chance < len(folding) else None
+
+
+def _most_of(cavity: Cavity) -> tuple[Triple, Triple]:
+    """The middle part of a room: nobody fills one to its last corner."""
+    low, high = np.array(cavity.low), np.array(cavity.high)
     (x0, y0, z0), (x1, y1, z1) = (
         (middle + (corner - middle) * FULL).tolist()
         for middle, corner in (((low + high) / 2, low), ((low + high) / 2, high))
     )
-    box = (x0, y0, z0), (x1, y1, z1)
-    chance = _way(piece.cavity, piece, folding).last_chance(box, len(folding))
-    return chance if chance < len(folding) else None
+    return (x0, y0, z0), (x1, y1, z1)
 
 
 def _way(cavity: Cavity, piece: Folded, folding: Sequence[PlannedStep]) -> Folding:

@@ -23,7 +23,7 @@ from booklet.fold.face import Face, Point3
 from booklet.fold.filling import resting
 from booklet.fold.pocket import pocket_hinges
 from booklet.fold.pose import Posed, as_points, in_space, outline
-from booklet.fold.way_out import Way, is_shut, obstacles, pocket_mouth, way_out
+from booklet.fold.way_out import WAYS, Obstacles, Way, is_shut, obstacles, pocket_mouth, way_out
 from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
 from booklet.read.contents import Contents
 from booklet.stages import Model
@@ -112,7 +112,8 @@ def sheet_or_blocks(
     if not inside and not going_in:
         return Lying()
     pose = posed(rest, state)
-    paper = obstacles(pose, bent_now(pose, state.angles))
+    bent = bent_now(pose, state.angles)
+    paper = obstacles(pose, bent)
     folded = {name for name, angle in state.angles.items() if abs(angle) > ANGLE_DEG}
     faces: list[Face] = []
     named: dict[str, str] = {}
@@ -127,6 +128,9 @@ def sheet_or_blocks(
         else:
             way = way_out(paper, lot.low, lot.high)
         off = _offset(lot, way, enters)
+        if enters and bent is None and lot.cavity.rooms:  # its layers lie flat yet
+            way = _bent_mouth(pose, lot)
+            off = _before_the_mouth(lot, way, paper)
         low, high = _moved(lot.low, off), _moved(lot.high, off)
         if lot.cavity.pocket:
             sides = [[_sheet(lot, low, high, _between(rest, pose, lot.cavity, layers))]]
@@ -174,6 +178,29 @@ def _offset(lot: Lot, way: Way | None, enters: bool) -> Triple:
         away = long * PULLED
     off = [0.0, 0.0, 0.0]
     off[axis] = sign * away
+    return off[0], off[1], off[2]
+
+
+def _bent_mouth(pose: Posed, lot: Lot) -> Way:
+    """The side of a room between bent panels that flaps along curves will close."""
+    sides: set[Way] = set()
+    middle = (np.array(lot.low) + lot.high) / 2
+    for hinge in pose.pattern.hinges:
+        score = pose.pattern.scores[hinge.score]
+        if score.curve is not None:
+            ends = in_space(pose.matrix(hinge.parent), [score.start, score.end])
+            toward = ends.mean(axis=0) - middle
+            axis = int(np.abs(toward[:2]).argmax())
+            sides.add((axis, 1 if toward[axis] > 0 else -1))
+    return next(way for way in WAYS if way in sides)
+
+
+def _before_the_mouth(lot: Lot, way: Way, paper: Obstacles) -> Triple:
+    """How far contents are from where they end when they lie before layers that are flat yet."""
+    axis, sign = way
+    edge = float(paper.highs[:, axis].max() if sign > 0 else paper.lows[:, axis].min())
+    off = [0.0, 0.0, 0.0]
+    off[axis] = edge - _start(lot, way)
     return off[0], off[1], off[2]
 
 

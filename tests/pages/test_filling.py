@@ -258,3 +258,56 @@ def test_contents_of_a_pocket_lie_between_its_own_layers(tmp_path: Path) -> None
     assert opened is not None
     layer = {face.id: face.layer for face in opened.seen.scene.faces}
     assert layer["tc"] < layer["back_b"] < layer["contents:card"] < layer["front_b"]
+
+
+CURVED_POUCH = """
+[[piece]]
+id = "pouch"
+stock = "card"
+outline = '''
+M 0 0 Q 31 -16 62 0 Q 93 -16 124 0 L 136 6 V 94 L 124 100 Q 93 116 62 100 Q 31 116 0 100 Z'''
+scores = [
+  "M 62 0 V 100 M 124 0 V 100",
+  "M 0 0 Q 31 16 62 0 M 62 0 Q 93 16 124 0",
+  "M 0 100 Q 31 84 62 100 M 62 100 Q 93 84 124 100",
+]
+root = "front"
+folds = { back = 180, tab = 180 }
+[piece.panels]
+front = [31, 50]
+back = [93, 50]
+tab = [130, 50]
+front_low = [31, 0]
+back_low = [93, 0]
+front_top = [31, 100]
+back_top = [93, 100]
+[[piece.join]]
+tab = "tab"
+to = "front"
+"""
+
+
+def test_a_pouch_is_filled_before_its_ends_are_folded_along_curves(tmp_path: Path) -> None:
+    """Once they are, bent paper shuts both ends; before, its layers lie flat and open."""
+    model = model_of(THING + CURVED_POUCH, tmp_path, warnings=False)
+    steps = planned_steps(model)
+    (fill,) = at(steps, "fill")
+    (join,) = at(steps, "join")
+    flaps = [n for n, s in enumerate(steps) if not s.crease and ("pouch", "front_low") in s.fold]
+    assert join < fill < flaps[0]
+    picture = set_stage(model, steps).steps[fill]
+    assert isinstance(picture, Folded)
+    (arrow,) = picture.seen.scene.arrows
+    assert isinstance(arrow, SlideArrow)
+    assert arrow.start[1] > 100, "it lies before an end that is still open, not on the pouch"
+
+
+def test_a_bent_piece_that_stays_open_is_filled_at_the_end(tmp_path: Path) -> None:
+    """Without flaps at one end what goes in still does when all is folded."""
+    open_top = (
+        CURVED_POUCH.replace("Q 93 116 62 100 Q 31 116 0 100 Z", "H 0 Z")
+        .replace('  "M 0 100 Q 31 84 62 100 M 62 100 Q 93 84 124 100",\n', "")
+        .replace("front_top = [31, 100]\nback_top = [93, 100]\n", "")
+    )
+    steps = planned_steps(model_of(THING + open_top, tmp_path, warnings=False))
+    assert at(steps, "fill") == [len(steps) - 1]
