@@ -81,18 +81,35 @@ class Printer:
 
     def size(self, lengths: Sequence[Millimetres]) -> str:
         """Two or three edges: "5⅛ × 7⅛ in (13.0 × 18.1 cm)"."""
-        firsts = [self._first(mm) for mm in lengths]
-        about = "about " if any(about for about, _ in firsts) else ""
-        unit, step = self._second_unit(max(map(exact, lengths)))
-        seconds = [_text(_visible(mm, step), unit) for mm in lengths]
-        first = " × ".join(text for _, text in firsts)
-        return f"{about}{first} {self.units} ({' × '.join(seconds)} {unit})"
+        return self._edges(lengths, lengths)
+
+    def _edges(self, firsts: Sequence[Millimetres], seconds: Sequence[Millimetres]) -> str:
+        told = [self._first(mm) for mm in firsts]
+        about = "about " if any(about for about, _ in told) else ""
+        unit, step = self._second_unit(max(map(exact, seconds)))
+        others = [_text(_visible(mm, step), unit) for mm in seconds]
+        first = " × ".join(text for _, text in told)
+        return f"{about}{first} {self.units} ({' × '.join(others)} {unit})"
 
     def roughly(self, lengths: Sequence[Millimetres]) -> str:
         """Edges that nobody sets on a ruler, such as a room's, each to its nearest mark."""
         marks = [_visible(mm, self.ruler) for mm in lengths]
-        text = self.size(marks)
-        bare = text.startswith("about ") or all(map(on_ruler, lengths, [self.ruler] * len(marks)))
+        return self._to_marks(lengths, self.size(marks))
+
+    def bought(self, lengths: Sequence[Millimetres]) -> str:
+        """Edges of a sheet as bought; those that no text gives exactly to the nearest mark.
+
+        A4 is "about 8¼ × 11¾ in (21.0 × 29.7 cm)" on a ruler with marks of 1/8 in: the other
+        system tells the sheet, not the mark.
+        """
+        text = self.size(lengths)
+        if not text.startswith("about "):
+            return text
+        marks = [_visible(mm, self.ruler) for mm in lengths]
+        return self._to_marks(lengths, self._edges(marks, lengths))
+
+    def _to_marks(self, lengths: Sequence[Millimetres], text: str) -> str:
+        bare = text.startswith("about ") or all(map(on_ruler, lengths, [self.ruler] * len(lengths)))
         return text if bare else f"about {text}"
 
     def _first(self, mm: Millimetres) -> tuple[str, str]:

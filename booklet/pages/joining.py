@@ -9,7 +9,7 @@ from collections.abc import Collection, Sequence
 
 from booklet.flat.pattern import JoinPair, Pattern
 from booklet.flat.reference import Reference
-from booklet.pages.panel_words import fold_sentence, labels, listed, the
+from booklet.pages.panel_words import fold_sentence, in_sentence, labels, listed, the
 from booklet.pages.planned import PlannedStep
 from booklet.read.project import Project
 from booklet.stages import Model
@@ -99,7 +99,5 @@ def adhesive(joins: Sequence[JoinPair], project: Project) -> str:
     ids = {join.supply or usual for join in joins}
     for supply in project.supplies:
         if supply.id.value in ids:
-            name = supply.name.split(",")[0]
-            # An abbreviation keeps its capitals.
-            return name if name[1:2].isupper() else name[:1].lower() + name[1:]
+            return in_sentence(supply.name)
     return "adhesive"

@@ -61,12 +61,16 @@ def panel_labels(model: Model, panels: Sequence[Reference], turned: bool = False
 
 def spoken_label(model: Model, panel: Reference, turned: bool = False) -> str:
     """The label of one panel as it stands in a sentence: what only tells a side needs a noun."""
-    return with_noun(panel_label(model, panel, turned))
+    return with_noun(lowered(panel_label(model, panel, turned)))
 
 
 def with_noun(label: str) -> str:
     """ "left panel" for "left"; "front" and "top" are nouns of their own."""
     return f"{label} panel" if label.lower() in SIDES else label
+
+
+def _spoken(panel: Panel) -> str:
+    return with_noun(lowered(panel.label))
 
 
 def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> str:
@@ -77,13 +81,13 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for piece, name in panels:
-        label = with_noun(pattern_of(model, piece).panel(name).label)
+        label = _spoken(pattern_of(model, piece).panel(name))
         groups.setdefault((piece, label), []).append(name)
     words: list[str] = []
     for (piece, label), names in groups.items():
         unique = list(dict.fromkeys(names))
         pattern = pattern_of(model, piece)
-        like = [panel for panel in pattern.panels if with_noun(panel.label) == label]
+        like = [panel for panel in pattern.panels if _spoken(panel) == label]
         place = _place(like, unique, turned)
         if len(unique) == len(like):
             words.append(label if len(unique) == 1 else plural(label))
@@ -92,7 +96,8 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
         elif len(unique) == 1:
             words.append(spoken_label(model, (piece, unique[0]), turned))
         else:
-            words += _several(label, [panel_label(model, (piece, n), turned) for n in unique])
+            own = [lowered(panel_label(model, (piece, n), turned)) for n in unique]
+            words += _several(label, own)
     return listed(_by_number(words))
 
 
@@ -136,9 +141,14 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def lowered(name: str) -> str:
+    """A name of the project within a sentence: "Lid" becomes "lid"; "LED" and "A" stay."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
 def in_sentence(name: str) -> str:
-    """What a list calls "buttons, 18 mm" is "buttons" in a sentence."""
-    return name.partition(",")[0].strip() or name
+    """What a list calls "Buttons, 18 mm" is "buttons" in a sentence."""
+    return lowered(name.partition(",")[0].strip() or name)
 
 
 def _several(label: str, own: Sequence[str]) -> list[str]:
@@ -159,6 +169,8 @@ def _bare(label: str) -> str:
 
 def plural(word: str) -> str:
     """The plural of a label, by the common rules of English."""
+    if re.search(r"\bfoot$", word):
+        return f"{word[:-4]}feet"
     if word.endswith(("s", "x", "ch", "sh")):
         return f"{word}es"
     if word.endswith("y") and word[-2:-1] not in "aeiou":

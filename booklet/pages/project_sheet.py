@@ -16,6 +16,7 @@ from booklet.pages.cover import picture_between
 from booklet.pages.flow import Composer, clipped
 from booklet.pages.grid import BASELINE, Paper
 from booklet.pages.page import Page, Role, Rule
+from booklet.pages.panel_words import lowered
 from booklet.pages.shot import Stage
 from booklet.stages import Model
 
@@ -58,7 +59,7 @@ def facts(model: Model) -> list[tuple[str, str]]:
         rows.append(("Size", f"blank {printer.size(largest.blank)}{more}"))
     fits = {fit.id: fit.fits for fit in contents_of(model.folded)}
     held = [
-        (f"{c.count} " if c.count > 1 else "") + c.name
+        f"{c.count} {lowered(c.name)}" if c.count > 1 else c.name
         for c in model.project.contents
         if fits.get(c.id.value, True)
     ]
@@ -66,7 +67,7 @@ def facts(model: Model) -> list[tuple[str, str]]:
         rows.append(("Holds", ", ".join(held)))
     for stock in model.project.stocks:
         size = model.sheets.get(stock.id.value)
-        sheet = f", sheet {printer.size(size)}" if size else ""
+        sheet = f", sheet {printer.bought(size)}" if size else ""
         rows.append(("Stock", f"{stock.name}{sheet}"))
     if yields := _yields(model):
         rows.append(("A sheet gives", yields))

@@ -25,6 +25,7 @@ from booklet.pages.ending import finished_piece
 from booklet.pages.flow import Composer
 from booklet.pages.grid import Paper
 from booklet.pages.page import Picture, Role
+from booklet.pages.panel_words import lowered
 from booklet.pages.step_picture import fitted
 from booklet.problem import Written
 from booklet.stages import Model
@@ -181,7 +182,7 @@ def _cells(model: Model, sentences: bool) -> dict[str, str]:
         if folded.cavity is not None and not folded.cavity.pocket:
             cells[f"{names[folded.piece]}: inside"] = printer.roughly(folded.cavity.inside)
     cells |= {f"{mats[mat.id]}: size": printer.size(mat.size) for mat in model.mats}
-    cells |= {f"How many {item.name}": str(item.count) for item in model.project.contents}
+    cells |= {f"How many {lowered(item.name)}": str(item.count) for item in model.project.contents}
     stocks = {stock.id.value: stock.name for stock in model.project.stocks}
     cells |= {f"Sheets of {stocks[p.stock]}, for one": f"{p.needed}" for p in model.plan_for(1)}
     for line in model.supplies:

@@ -14,6 +14,7 @@ from booklet.pages.across import across
 from booklet.pages.cover import SUMMARY
 from booklet.pages.flow import Composer, wrap
 from booklet.pages.page import Role
+from booklet.pages.panel_words import lowered
 from booklet.pages.sizes import separate
 from booklet.read.contents import Contents
 from booklet.stages import Model
@@ -99,7 +100,7 @@ def _counted(contents: Contents, model: Model) -> str:
         return str(inside[contents.id.value])
 
     counts = across(model, many, "")
-    return contents.name if counts in ("1", "") else f"{counts} {contents.name}"
+    return contents.name if counts in ("1", "") else f"{counts} {lowered(contents.name)}"
 
 
 def _stocks(model: Model, sheet: Composer) -> None:
@@ -108,7 +109,7 @@ def _stocks(model: Model, sheet: Composer) -> None:
     for stock in model.project.stocks:
         name = stock.id.value
         size = model.sheets.get(name)
-        of = f"sheet {model.printer.size(size)}" if size else ""
+        of = f"sheet {model.printer.bought(size)}" if size else ""
         sheet.tick(stock.name, of, f"stock {name}")
         rows = [row for one, yields in sizes for row in _parts(one, yields, name)]
         if rows:

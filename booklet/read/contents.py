@@ -41,7 +41,7 @@ class Contents:
 
 
 ID = Key("id", "a name for it in the file", new_id, required=True)
-NAME = Key("name", "what they are called in print", title)
+NAME = Key("name", "what they are called in print, in the plural if there are several", title)
 SIZE = Key("size", "wide, tall and deep of one", triple(length, '["3 1/4", "4 3/8", "1/2"]'))
 STANDARD = Key("standard", "a standard size, instead of size", name)
 COUNT = Key("count", "how many are stacked along deep", whole(1, lambda limits: limits.count))

@@ -148,3 +148,12 @@ def test_a_room_is_told_to_the_nearest_mark() -> None:
     room = [4 * INCH - Fraction("0.3"), 6 * INCH - Fraction("0.3"), INCH]
     assert printer.roughly(room) == "about 4 × 6 × 1 in (10.2 × 15.2 × 2.5 cm)"
     assert printer.roughly([4 * INCH, INCH]) == "4 × 1 in (10.2 × 2.5 cm)"
+
+
+def test_a_sheet_as_bought_is_told_to_the_marks_of_the_ruler() -> None:
+    """Nobody finds 8 17/64 in on a ruler of 1/8 in; the other system tells the sheet as it is."""
+    printer = Printer("in", INCH / 8)
+    assert printer.bought([Fraction(210), Fraction(297)]) == "about 8¼ × 11¾ in (21.0 × 29.7 cm)"
+    assert printer.bought([8 * INCH, 10 * INCH]) == "8 × 10 in (20.3 × 25.4 cm)"
+    letter = [INCH * 17 / 2, INCH * 11]
+    assert Printer("mm", Fraction(1)).bought(letter) == "215.9 × 279.4 mm (8½ × 11 in)"

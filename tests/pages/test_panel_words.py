@@ -9,7 +9,7 @@ import pytest
 from booklet.draw.mark import Label
 from booklet.draw.template import panel_labels
 from booklet.draw.typeface import load_faces
-from booklet.pages.panel_words import fold_sentence, labels, plural, the
+from booklet.pages.panel_words import fold_sentence, labels, lowered, plural, the
 from booklet.pages.shot import Folded
 from booklet.pages.staging import set_stage
 from booklet.pages.wording import planned_steps
@@ -289,3 +289,21 @@ def test_panels_with_letters_are_listed_by_them(tmp_path: Path) -> None:
     model = model_of(text, tmp_path)
     assert the(labels(model, [("fan", name) for name in ("p2", "p3", "p5")])) == "tabs a, b and d"
     assert the(labels(model, [("fan", f"p{n}") for n in range(2, 6)])) == "tabs a to d"
+    assert plural("front foot") == "front feet"
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("Lid", "lid"), ("Flat pebbles", "flat pebbles"), ("LED", "LED"), ("A", "A")],
+)
+def test_names_begin_small_within_a_sentence(name: str, words: str) -> None:
+    """As those of pieces and supplies do; abbreviations keep their capitals."""
+    assert lowered(name) == words
+
+
+def test_a_label_with_a_capital_is_small_in_steps(tmp_path: Path) -> None:
+    """The template shows it as written."""
+    capital = model_of(TRAY.replace('"side"', '"Side"'), tmp_path)
+    folds = [("tray", "left"), ("tray", "right")]
+    assert fold_sentence(folds, capital) == "Fold the sides up to 90°."
+    assert capital.patterns[0].panel("left").label == "Side"
