@@ -52,7 +52,8 @@ def bent_plates(
     for number, name in enumerate(posed.bones.names):
         for shape in inner_shapes(posed.panels[name].shape, depth):
             if name in bent.bends:
-                parts, places = bands(bent.bends[name], shape)
+                bend = bent.bends[name]
+                parts, places = bands(bend, shape, bend.stations().tolist())
             else:
                 parts, places = np.array([shape]), np.array([-1])
             for part in parts:

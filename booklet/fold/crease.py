@@ -16,7 +16,7 @@ import numpy as np
 from booklet.flat.linework import split_commands
 from booklet.flat.path import Path, Point
 from booklet.flat.pattern import Hinge, Pattern, Score
-from booklet.fold.pose import Floats, Posed, hinge_axis
+from booklet.fold.pose import Floats, Posed
 
 SAMPLES = 32
 """Points along each Bézier of a curved score: a part of 50 mm bowed by 5 mm strays from its chords
@@ -174,9 +174,10 @@ def _crease(posed: Posed, hinge: Hinge, frame: Bend, side: float) -> Crease:
     us = frame.u(points)
     if us[0] > us[-1]:
         us, points = us[::-1], points[::-1]
-    start, axis = hinge_axis(posed.panels[hinge.panel], hinge.parent, score)
+    child = posed.bones.index[hinge.panel]
+    start, axis = posed.bones.starts[child, :2], posed.bones.axes[child, :2]
     outward = np.array([-axis[1], axis[0]])
-    fs = (points - np.asarray(start)) @ outward
+    fs = (points - start) @ outward
     rising = np.concatenate([[True], np.diff(np.maximum.accumulate(us)) > 0])
     toward = 1.0 if outward @ np.asarray(frame.along) > 0 else -1.0
     return Crease(hinge, us[rising], fs[rising], side, toward)

@@ -6,6 +6,9 @@ panels on both sides of a curved score meet at the same points.
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -16,26 +19,78 @@ from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from booklet.flat.flatten import points_of
-from booklet.flat.pattern import Panel, Pattern
+from booklet.flat.path import Path, Point
+from booklet.flat.pattern import Panel
 from booklet.fold.bend import BentPose
 from booklet.fold.crease import Bend, samples
 from booklet.fold.face import Loop
-from booklet.fold.pose import Floats, Ints, as_points
+from booklet.fold.pose import Floats, Ints
 from booklet.measure.tolerance import SAME_MM, TOUCH_MM
 
 POLYGON = int(shapely.GeometryType.POLYGON)
 
 
-def strips(bent: BentPose, name: str, shape: Polygon | None = None) -> list[tuple[Loop, ...]]:
-    """Outer loop and holes of each strip of a panel (or of `shape` on it), along `across`."""
+def strips(bent: BentPose, name: str) -> list[tuple[Loop, ...]]:
+    """Outer loop and holes of each strip of a panel, along `across`."""
     bend = bent.bends[name]
-    panel = bent.posed.panels[name]
-    whole = shape if shape is not None else _chorded(bent.posed.pattern, panel, bend)
-    parts, _ = bands(bend, whole)
-    return _loops(bent, name, parts)
+    curves = {frozenset(s.between): s.curve for s in bent.posed.pattern.scores if s.curve}
+    cut = _cut(
+        bent.posed.panels[name],
+        tuple((between, curve) for between, curve in curves.items() if name in between),
+        bend.origin,
+        bend.across,
+        tuple(bend.stations().tolist()),
+    )
+    if not cut.parts:
+        return []
+    placed = bent.place(name, cut.points, coarse=True).tolist()
+    result: list[list[Loop]] = [[] for _ in range(cut.count)]
+    for part, (first, last) in zip(cut.parts, cut.ends, strict=True):
+        result[part].append(tuple((x, y, z) for x, y, z in placed[first:last]))
+    return [tuple(loops) for loops in result]
 
 
-def bands(bend: Bend, whole: Polygon) -> tuple[NDArray[np.object_], Ints]:
+@dataclass(frozen=True, eq=False)
+class _Cut:
+    """The strips of a panel in the flat: all points of their rings, (n, 2), the first and last row
+    of each ring (without the point that closes it), and which of `count` strips it belongs to."""
+
+    points: Floats
+    ends: tuple[tuple[int, int], ...]
+    parts: tuple[int, ...]
+    count: int
+
+
+@functools.lru_cache(maxsize=128)
+def _cut(
+    panel: Panel,
+    curves: tuple[tuple[frozenset[str], Path], ...],
+    origin: Point,
+    across: Point,
+    stations: tuple[float, ...],
+) -> _Cut:
+    """A panel cut along rulings at the stations; outer rings run counterclockwise.
+
+    Its bend changes from picture to picture, where it is cut does not.
+    """
+    frame = Bend(origin, across, np.zeros(2), np.zeros(2), np.zeros(2))
+    whole = _chorded(panel, dict(curves), frame, stations)
+    parts, _ = bands(frame, whole, stations)
+    rings, part_of = shapely.get_rings(parts, return_index=True)
+    if not len(rings):
+        return _Cut(np.empty((0, 2)), (), (), len(parts))
+    outer = np.diff(part_of, prepend=-1) > 0
+    rings = np.where(outer & ~shapely.is_ccw(rings), shapely.reverse(rings), rings)
+    points, ring_of = shapely.get_coordinates(rings, return_index=True)
+    points = points @ np.array([across, frame.along]) + np.asarray(origin)
+    starts = np.flatnonzero(np.diff(ring_of, prepend=-1)).tolist()
+    ends = tuple(zip(starts, [end - 1 for end in (*starts[1:], len(points))], strict=True))
+    return _Cut(points, ends, tuple(part_of.tolist()), len(parts))
+
+
+def bands(
+    bend: Bend, whole: Polygon, stations: Sequence[float]
+) -> tuple[NDArray[np.object_], Ints]:
     """A flat shape cut at the stations of a bend, in (u, v) along and beside `across`.
 
     The second array has the number of the station before each part.
@@ -43,8 +98,7 @@ def bands(bend: Bend, whole: Polygon) -> tuple[NDArray[np.object_], Ints]:
     (ox, oy), (ax, ay), (bx, by) = bend.origin, bend.across, bend.along
     turned = affine_transform(whole, [ax, ay, bx, by, -(ox * ax + oy * ay), -(ox * bx + oy * by)])
     low, high = turned.bounds[1] - 1, turned.bounds[3] + 1
-    stations = bend.stations()
-    ends = pairwise(stations.tolist())
+    ends = pairwise(stations)
     clipped = np.array([_band(turned, left, low, right, high) for left, right in ends])
     cuts = shapely.set_precision(clipped, SAME_MM, mode="pointwise")
     cuts = shapely.remove_repeated_points(cuts, SAME_MM)
@@ -60,45 +114,33 @@ def _band(shape: Polygon, left: float, low: float, right: float, high: float) ->
     return part if part.is_valid else shape.intersection(box(left, low, right, high))
 
 
-def _loops(bent: BentPose, name: str, parts: NDArray[np.object_]) -> list[tuple[Loop, ...]]:
-    """The rings of each part in space, all placed at once; outer rings run counterclockwise."""
-    bend = bent.bends[name]
-    rings, part_of = shapely.get_rings(parts, return_index=True)
-    if not len(rings):
-        return []
-    outer = np.diff(part_of, prepend=-1) > 0
-    rings = np.where(outer & ~shapely.is_ccw(rings), shapely.reverse(rings), rings)
-    points, ring_of = shapely.get_coordinates(rings, return_index=True)
-    frame = np.array([bend.across, bend.along])
-    placed = bent.place(name, points @ frame + np.asarray(bend.origin), coarse=True)
-    ends = np.flatnonzero(np.diff(ring_of)) + 1
-    result: list[list[Loop]] = [[] for _ in parts]
-    for part, loop in zip(part_of.tolist(), np.split(placed, ends), strict=True):
-        result[part].append(as_points(loop[:-1]))
-    return [tuple(loops) for loops in result]
-
-
-def _chorded(pattern: Pattern, panel: Panel, bend: Bend) -> Polygon:
+def _chorded(
+    panel: Panel,
+    curves: Mapping[frozenset[str], Path],
+    bend: Bend,
+    stations: Sequence[float],
+) -> Polygon:
     """The panel with its curved scores as chords between the stations of the strips."""
-    curves = {frozenset(s.between): s.curve for s in pattern.scores if s.curve is not None}
     points: list[tuple[float, float]] = []
     for edge in panel.edges:
         curve = curves.get(frozenset((panel.name, edge.beside or "")))
         if edge.kind == "score" and curve is not None:
-            points += _at_stations(np.asarray(samples(edge.path)), bend)
+            points += _at_stations(np.asarray(samples(edge.path)), bend, stations)
         else:
             points += points_of(edge.path)[:-1]
     whole = Polygon(points, [points_of(hole) for hole in panel.holes]).buffer(0)
     return whole if isinstance(whole, Polygon) else panel.shape
 
 
-def _at_stations(points: Floats, bend: Bend) -> list[tuple[float, float]]:
+def _at_stations(
+    points: Floats, bend: Bend, stations: Sequence[float]
+) -> list[tuple[float, float]]:
     """A curve from its start to its end, without the end, with points at the stations only."""
     us = bend.u(points)
     backward = us[0] > us[-1]
     if backward:
         us, points = us[::-1], points[::-1]
-    inner = [u for u in bend.stations() if us[0] + TOUCH_MM < u < us[-1] - TOUCH_MM]
+    inner = [u for u in stations if us[0] + TOUCH_MM < u < us[-1] - TOUCH_MM]
     stops = np.array([us[0], *inner, us[-1]])
     line = np.column_stack([np.interp(stops, us, points[:, k]) for k in (0, 1)])
     line = line[::-1] if backward else line
