@@ -25,11 +25,14 @@ from booklet.flat.path import Point
 from booklet.fold.edges import Edge, edges_of
 from booklet.fold.face import SMOOTH, Face, Hinge, Point3
 from booklet.fold.hidden import Sight
+from booklet.fold.view import View
 from booklet.measure.tolerance import TOUCH_MM
 
 LineKind: TypeAlias = Literal["silhouette", "outline", "fold"]
 Span: TypeAlias = tuple[float, float]
 
+WHOLE: list[Span] = [(0.0, 1.0)]
+"""An edge from end to end."""
 INSIDE = TOUCH_MM / 4
 """How far inside a face its edge is looked for: more than noise, less than the thinnest region."""
 
@@ -63,18 +66,17 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
         for ring in ([polygon.exterior, *polygon.interiors] if not polygon.is_empty else [])
     ]
     edges = _edges(sight)
-    shown = [(sight.view.project(edge.start), sight.view.project(edge.end)) for edge in edges]
+    shown = _shown(edges, sight.view)
     sides = _sides(edges, shown, sight)
     strips = _strips(edges, shown, sides, sight)
     found: list[tuple[LineKind, str, tuple[str, ...]]] = []
     straight: list[tuple[Point, Point]] = []
     for edge, (start, end), side, spans in zip(edges, shown, sides, strips, strict=True):
-        ids = tuple(faces[owner].id for owner in edge.owners)
-        folds = _folds(side, faces, styles)
+        folds = _folds(side, faces, styles) if len(side) > 1 else []
         for kind, style, span in _kinds(spans, folds):
             if style == SMOOTH:
                 continue
-            found.append((kind, style, ids))
+            found.append((kind, style, tuple(faces[owner].id for owner in edge.owners)))
             straight.append((_between(start, end, span[0]), _between(start, end, span[1])))
     for index, points in _off_band(straight, band):
         kind, style, ids = found[index]
@@ -84,9 +86,20 @@ def sight_lines(sight: Sight, hinges: Iterable[Hinge] = ()) -> tuple[SightLine, 
 
 def _edges(sight: Sight) -> list[Edge]:
     """The edges of the faces that are seen or seen edge-on: no other can show."""
-    at = [i for i, s in enumerate(sight.seen) if s.surface.edge_on or not s.region.is_empty]
-    edges = edges_of([sight.seen[i].face for i in at])
-    return [Edge(e.start, e.end, tuple(at[owner] for owner in e.owners)) for e in edges]
+    at = [i for i, s in enumerate(sight.seen) if s.surface.edge_on or not s.empty]
+    return edges_of([sight.seen[i].face for i in at], at)
+
+
+def _shown(edges: Sequence[Edge], view: View) -> list[tuple[Point, Point]]:
+    """The ends of the edges in the picture, all at once."""
+    points = np.array([(edge.start, edge.end) for edge in edges]).reshape(-1, 2, 3)
+    # Sums in the order of `dot`, so that a point comes out alike however it is projected.
+    u, v = (
+        axis[0] * points[..., 0] + axis[1] * points[..., 1] + axis[2] * points[..., 2]
+        for axis in (view.right, view.up)
+    )
+    ends = np.stack([u, v], axis=-1).tolist()
+    return [((x0, y0), (x1, y1)) for (x0, y0), (x1, y1) in ends]
 
 
 def _figure(sight: Sight) -> Polygon | MultiPolygon:
@@ -148,8 +161,8 @@ def _strips(
             if sight.seen[owner].surface.edge_on:
                 edge_on.append((number, owner))
             elif sight.seen[owner].whole:
-                result[number][owner] = [(0.0, 1.0)]
-            elif owner in sides[number] and not sight.seen[owner].region.is_empty:
+                result[number][owner] = WHOLE
+            elif owner in sides[number] and not sight.seen[owner].empty:
                 asked.append((number, owner))
     free = uncovered([(edges[number].start, edges[number].end) for number, _ in edge_on], sight)
     for (number, owner), spans in zip(edge_on, free, strict=True):
@@ -168,9 +181,7 @@ def _strips(
     cut = dict(zip(rest.tolist(), shapely.intersection(pieces[rest], around[rest]), strict=True))
     for index, (number, owner) in enumerate(asked):
         start, end = ends[index].tolist() if index in cut else ((0.0, 0.0), (0.0, 0.0))
-        spans = (
-            _spans(cut[index], start, end) if index in cut else [(0.0, 1.0)] * bool(whole[index])
-        )
+        spans = _spans(cut[index], start, end) if index in cut else WHOLE * bool(whole[index])
         result[number][owner] = spans
     return result
 
@@ -236,6 +247,10 @@ def _kinds(
     """The seen parts of an edge, each of one kind; `folds` holds the owners hinged there."""
     if not any(spans.values()):
         return []
+    whole = [who for who, parts in spans.items() if parts == WHOLE]
+    if all(who in whole or not parts for who, parts in spans.items()):
+        # The usual case, found out far quicker.
+        return [(*_kind(set(whole), folds), WHOLE[0])]
     marks = sorted(
         {0.0, 1.0, *(min(1.0, max(0.0, t)) for s in spans.values() for x in s for t in x)}
     )
@@ -245,16 +260,18 @@ def _kinds(
         seen = {who for who, parts in spans.items() if any(lo < middle < hi for lo, hi in parts)}
         if not seen:
             continue
-        kind: LineKind = "outline"
-        style: str = kind
-        made = next((style for owners, style in folds if seen.issuperset(owners)), None)
-        if made is not None:
-            kind, style = "fold", made
+        kind, style = _kind(seen, folds)
         if result and result[-1] == (kind, style, (result[-1][2][0], span[0])):
             result[-1] = (kind, style, (result[-1][2][0], span[1]))
         else:
             result.append((kind, style, span))
     return result
+
+
+def _kind(seen: set[int], folds: Sequence[tuple[tuple[int, int], str]]) -> tuple[LineKind, str]:
+    """Kind and style of a part of an edge along which these owners are seen."""
+    made = next((style for owners, style in folds if seen.issuperset(owners)), None)
+    return ("outline", "outline") if made is None else ("fold", made)
 
 
 def _folds(

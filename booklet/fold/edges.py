@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import TypeAlias
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from booklet.fold.face import Face, Point3
+from booklet.fold.face import Face, Point3, tuple3
 from booklet.measure.tolerance import TOUCH_MM
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -35,12 +35,15 @@ class Edge:
     owners: tuple[int, ...]
 
 
-def edges_of(faces: Sequence[Face]) -> list[Edge]:
-    """The edges of all faces, each once: edges on one line are cut where owners change."""
+def edges_of(faces: Sequence[Face], numbers: Sequence[int] | None = None) -> list[Edge]:
+    """The edges of all faces, each once: edges on one line are cut where owners change.
+
+    Owners have the `numbers` of their faces: without any, those of their places.
+    """
     starts: list[Point3] = []
     ends: list[Point3] = []
     owners: list[int] = []
-    for index, face in enumerate(faces):
+    for index, face in zip(range(len(faces)) if numbers is None else numbers, faces, strict=True):
         for loop in (face.points, *face.holes):
             starts.extend(loop)
             ends.extend((*loop[1:], loop[0]))
@@ -52,19 +55,30 @@ def edges_of(faces: Sequence[Face]) -> list[Edge]:
     long = np.flatnonzero(lengths > TOUCH_MM)
     a, b, along = a[long], b[long], (b[long] - a[long]) / lengths[long, None]
     at = long.tolist()
-    result: list[Edge] = []
-    for line in _lines(a, b, along):
-        first = line[0]
-        if len(line) == 1:
-            result.append(Edge(starts[at[first]], ends[at[first]], (owners[at[first]],)))
-            continue
-        s = ((a[line] - a[first]) @ along[first]).tolist()
-        e = ((b[line] - a[first]) @ along[first]).tolist()
-        spans = [(min(t), max(t), owners[at[i]]) for i, *t in zip(line, s, e, strict=True)]
-        result += [
-            Edge(_point(a[first] + along[first] * lo), _point(a[first] + along[first] * hi), who)
-            for lo, hi, who in _shared(spans)
-        ]
+    lines = _lines(a, b, along)
+    result = [Edge(starts[at[i]], ends[at[i]], (owners[at[i]],)) for i, *more in lines if not more]
+    shared = [line for line in lines if len(line) > 1]
+    if not shared:
+        return result
+    members = np.array([i for line in shared for i in line])
+    first = np.repeat([line[0] for line in shared], [len(line) for line in shared])
+    # Where each member starts and ends along the first edge of its line, all lines at once.
+    spans = np.sort(
+        [np.einsum("ij,ij->i", p[members] - a[first], along[first]) for p in (a, b)], axis=0
+    )
+    told = zip(spans[0].tolist(), spans[1].tolist(), (owners[at[i]] for i in members), strict=True)
+    cut = [
+        (line[0], lo, hi, who)
+        for line in shared
+        for lo, hi, who in _shared(list(islice(told, len(line))))
+    ]
+    on = [one[0] for one in cut]
+    reach = np.array([one[1:3] for one in cut]).reshape(-1, 2, 1)
+    points = (a[on][:, None] + along[on][:, None] * reach).tolist()
+    result += [
+        Edge(tuple3(start), tuple3(end), who)
+        for (start, end), (_, _, _, who) in zip(points, cut, strict=True)
+    ]
     return result
 
 
@@ -129,10 +143,6 @@ def _reached(
             on = _on_line(a, b, along, np.full(len(more), first), np.array(more))
             found += [other for other, is_on in zip(more, on, strict=True) if is_on]
     return sorted(found)
-
-
-def _point(p: Floats) -> Point3:
-    return float(p[0]), float(p[1]), float(p[2])
 
 
 def _shared(spans: list[tuple[float, float, int]]) -> list[tuple[float, float, tuple[int, ...]]]:

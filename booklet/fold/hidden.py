@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -50,7 +51,7 @@ class Surface:
     slope: tuple[float, float, float]
     facing: float
 
-    @property
+    @cached_property
     def edge_on(self) -> bool:
         """Whether the reader sees neither side."""
         return bool(self.area.is_empty)
@@ -68,10 +69,15 @@ class Seen:
         """The face itself."""
         return self.surface.face
 
-    @property
+    @cached_property
     def whole(self) -> bool:
         """Whether nothing hides any of it, as is known without a look at its border."""
         return self.region is self.surface.area and not self.surface.edge_on
+
+    @cached_property
+    def empty(self) -> bool:
+        """Whether nothing of it is seen."""
+        return bool(self.region.is_empty)
 
     @property
     def side(self) -> Literal["front", "back"]:
