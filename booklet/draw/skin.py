@@ -7,6 +7,7 @@ printing tells them apart: the brightest outside is darker than the darkest insi
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -46,8 +47,12 @@ LIGHT: Point3 = unit((-0.5, 0.75, 0.55))
 """Toward the lamp, in picture axes (right, up, toward the reader): over the left shoulder."""
 
 
+@functools.lru_cache(maxsize=1024)
 def shade(skin: Skin, normal: Point3) -> str:
-    """The paint of a side whose unit normal has these picture axes; z >= 0 as it is seen."""
+    """The paint of a side whose unit normal has these picture axes; z >= 0 as it is seen.
+
+    The same few sides are seen again in each picture.
+    """
     lit = max(0.0, dot(normal, LIGHT))
     level = skin.dark + (skin.light - skin.dark) * math.sqrt(lit)
     if skin.colour is None:

@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, MultiLineString, box
+from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
 from booklet.draw.arrow import Arrow, Box, DrawnArrow, TurnOver, beside, draw_arrow
@@ -289,14 +289,22 @@ def _chains(lines: Sequence[Sequence[Point]]) -> list[Path]:
     """Lines joined where two ends meet, so that dashes run on and corners close."""
     if not lines:
         return []
-    rounded = [[(round(x, 3), round(y, 3)) for x, y in line] for line in lines]
-    merged = shapely.line_merge(MultiLineString([r for r in rounded if r[0] != r[-1]]))
+    of = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
+    points = np.round(np.array([point for line in lines for point in line]), 3)
+    starts = np.flatnonzero(np.diff(of, prepend=-1))
+    first, last = points[starts], points[np.append(starts[1:], len(points)) - 1]
+    open_ = (first != last).any(axis=1)
+    kept = open_[of]
+    if not kept.any():
+        return []
+    made = shapely.linestrings(points[kept], indices=(np.cumsum(open_) - 1)[of][kept])
+    merged = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(made)))
+    points, part_of = shapely.get_coordinates(merged, return_index=True)
     paths = []
-    for part in getattr(merged, "geoms", [merged]):
-        if isinstance(part, LineString) and not part.is_empty:
-            points = [(x, y) for x, y in part.coords]
-            closed = len(points) > 3 and points[0] == points[-1]
-            paths.append(polyline(points[:-1] if closed else points, closed))
+    for part in np.split(points, np.flatnonzero(np.diff(part_of)) + 1):
+        way = [(x, y) for x, y in part.tolist()]
+        closed = len(way) > 3 and way[0] == way[-1]
+        paths.append(polyline(way[:-1] if closed else way, closed))
     return paths
 
 
