@@ -23,6 +23,9 @@ from booklet.measure.tolerance import HAND_MM
 GRID = 32
 """Rays along each side; the room is told to within a step of about a thirtieth of its side."""
 
+AHEAD = np.arange(GRID)[None, :] - np.arange(GRID)[:, None]
+"""How many rays the second of each two stands beyond the first."""
+
 
 def find_bent_room(bent: BentPose) -> Cavity | None:
     """The largest box between two sheets along z; `rooms` of it holds one for each width."""
@@ -106,9 +109,7 @@ def _sheets(bent: BentPose) -> tuple[Floats, Floats, Floats, Floats]:
 
 def _slope(face: Floats) -> Floats | None:
     """z = a x + b y + c of a flat loop; None where it stands upright."""
-    area = np.zeros(3)
-    for p, q in zip(face, np.roll(face, -1, axis=0), strict=True):
-        area += np.cross(p, q)
+    area = np.cross(face, np.roll(face, -1, axis=0)).sum(axis=0)
     if abs(area[2]) < 1e-9:
         return None
     a, b = -area[0] / area[2], -area[1] / area[2]
@@ -117,10 +118,9 @@ def _slope(face: Floats) -> Floats | None:
 
 def _tallest(floor: Floats, roof: Floats) -> tuple[int, int, float, float] | None:
     """The stretch of rays with the largest area between floor and roof; None without room."""
-    first, last = np.arange(GRID)[:, None], np.arange(GRID)[None, :]
-    bottom = np.maximum.accumulate(np.where(last >= first, floor, -np.inf), axis=1)
-    top = np.minimum.accumulate(np.where(last >= first, roof, np.inf), axis=1)
+    bottom = np.maximum.accumulate(np.where(AHEAD >= 0, floor, -np.inf), axis=1)
+    top = np.minimum.accumulate(np.where(AHEAD >= 0, roof, np.inf), axis=1)
     high = top - bottom
-    room = (last - first) * np.where(np.isfinite(high), high, 0.0)
+    room = AHEAD * np.where(np.isfinite(high), high, 0.0)
     k, m = divmod(int(np.argmax(room)), GRID)
     return (k, m, float(bottom[k, m]), float(top[k, m])) if room[k, m] > 0 else None
