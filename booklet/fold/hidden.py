@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from booklet.fold.apart import apart
 from booklet.fold.face import Face, dot
 from booklet.fold.view import View
 from booklet.measure.tolerance import ANGLE_DEG, SAME_MM, TOUCH_MM
@@ -219,6 +220,9 @@ class Glance:
         left, right = shapely.STRtree(areas).query(areas)
         pairs = left < right
         first, second = left[pairs], right[pairs]
+        # Neighbours share an edge and no more: two of three overlaps need not be worked out.
+        meet = ~apart(areas, first, second, SAME_MM)
+        first, second = first[meet], second[meet]
         boxes = shapely.bounds(areas)
         low = np.maximum(boxes[first, :2], boxes[second, :2])
         high = np.minimum(boxes[first, 2:], boxes[second, 2:])
