@@ -54,6 +54,16 @@ class _Place:
     to: Point
     ring: float
 
+    @property
+    def leader(self) -> tuple[Point, Point]:
+        """The line from ring to ring."""
+        way = math.dist(self.at, self.to)
+        ux, uy = (self.to[0] - self.at[0]) / way, (self.to[1] - self.at[1]) / way
+        return (
+            (self.at[0] + ux * self.radius, self.at[1] + uy * self.radius),
+            (self.to[0] - ux * self.ring, self.to[1] - uy * self.ring),
+        )
+
 
 def detailed(
     drawing: Drawing,
@@ -77,16 +87,10 @@ def detailed(
     dx, dy = place.to[0] - place.at[0] * times, place.to[1] - place.at[1] * times
     ring = circle(place.to, place.ring)
     large = tuple(mark for mark in move(whole, dx, dy).marks if _near(mark, place.to, place.ring))
-    way = math.dist(place.at, place.to)
-    ux, uy = (place.to[0] - place.at[0]) / way, (place.to[1] - place.at[1]) / way
-    leader = segment(
-        (place.at[0] + ux * place.radius, place.at[1] + uy * place.radius),
-        (place.to[0] - ux * place.ring, place.to[1] - uy * place.ring),
-    )
     marks: tuple[Mark, ...] = (
         *drawing.marks,
         Stroke(circle(place.at, place.radius), "medium"),
-        Stroke(leader, "medium"),
+        Stroke(segment(*place.leader), "medium"),
         Area(ring, "white"),
         Clip(ring, large),
         Stroke(ring, "medium"),
@@ -179,14 +183,18 @@ def _placed(
     room: tuple[float, float],
     letters: Faces,
 ) -> _Place | None:
-    """The largest ring that stands clear of the picture, near a spot that it may show."""
+    """The largest ring that stands clear of the picture, near a spot that it may show.
+
+    Its leader runs through no words, if any place allows that.
+    """
     full = _Full([shape for m in drawing.marks for shape in _ink(m, letters)])
+    words = [b for m in drawing.marks if isinstance(m, Label) for b in _ink(m, letters)]
     x0, y0, x1, y1 = drawing.box
     # Picture and ring together keep to the room.
     left, right = x1 - room[0], x0 + room[0]
     low, high = y1 - room[1], y0 + room[1]
     for ring in RINGS:
-        best: tuple[float, _Place] | None = None
+        found: list[tuple[float, _Place]] = []
         xs = np.arange(left + ring, right - ring + 1e-6, 2.0)
         ys = np.arange(low + ring, high - ring + 1e-6, 2.0)
         if not len(xs) or not len(ys):
@@ -200,12 +208,17 @@ def _placed(
             for at, radius in spots:
                 if ring < LARGER * radius:
                     continue
-                off = math.dist(at, (x, y))
-                if best is None or off < best[0]:
-                    best = off, _Place(at, radius, (x, y), ring)
-        if best is not None:
-            return best[1]
+                found.append((math.dist(at, (x, y)), _Place(at, radius, (x, y), ring)))
+        if found:
+            return _clear_of(words, [place for _, place in sorted(found, key=lambda one: one[0])])
     return None
+
+
+def _clear_of(words: Sequence[BaseGeometry], places: Sequence[_Place]) -> _Place:
+    """The first of the places whose leader runs through none of the words, else the first."""
+    taken = shapely.union_all(list(words))
+    clear = (one for one in places if not taken.intersects(shapely.linestrings(one.leader)))
+    return next(clear, places[0])
 
 
 def _ink(mark: Mark, letters: Faces) -> Iterator[BaseGeometry]:

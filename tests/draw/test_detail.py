@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
+from shapely.geometry import LineString, box
 
 from booklet.draw.detail import detailed
-from booklet.draw.mark import Clip, Drawing, Stroke
+from booklet.draw.label import CAP, LABEL
+from booklet.draw.mark import Clip, Drawing, Label, Stroke
 from booklet.draw.panel_name import points_of
 from booklet.draw.solid import Scene, draw_seen, see_scene
 from booklet.draw.typeface import Faces, load_faces
@@ -56,3 +58,22 @@ def test_a_large_panel_needs_no_detail(faces: Faces) -> None:
     """Nothing is added to a picture that shows it well."""
     tab = Face("tab", ((200, 0, 0), (400, 0, 0), (400, 90, 0), (200, 90, 0)))
     assert not [mark for mark in drawn(tab, faces).marks if isinstance(mark, Clip)]
+
+
+@pytest.mark.parametrize("x", [20.0, 22.0, 30.0])
+def test_the_line_from_ring_to_ring_runs_through_no_words(x: float, faces: Faces) -> None:
+    """Where words stand on the shortest way, the enlarged view goes elsewhere."""
+    tab = Face("tab", ((200, 0, 0), (260, 0, 0), (260, 60, 0), (200, 60, 0)))
+    seen = see_scene(Scene((SHEET, tab)), FLAT)
+    plain = draw_seen(seen, 0.1, "A sheet.", faces)
+    words = Label((x, 4.0), "a long name beside it", LABEL.name, "start")
+    wide = faces.width(words.text, LABEL)
+    whole = Drawing((*plain.marks, words), (0.0, 0.0, x + wide, 10.0), plain.alt)
+    drawing = detailed(whole, seen, 0.1, (tab.id,), (110.0, 30.0), faces)
+    (leader,) = [
+        mark
+        for mark in drawing.marks
+        if isinstance(mark, Stroke) and mark.style == "medium" and not _is_ring(mark)
+    ]
+    room = box(x, 4.0 - CAP / 2, x + wide, 4.0 + CAP)
+    assert not LineString(points_of(leader.path)).intersects(room)
