@@ -50,7 +50,7 @@ def set_steps(stage: Stage, steps: Sequence[PlannedStep], sheet: Composer) -> No
     rows = in_rows([cell.photo is not None and cell.number is None for cell in cells], of)
     heights = [max(_text_height(cells[i].title, cells[i].words) for i in row) for row in rows]
     first, other = sheet.y - room - paper.bottom, paper.top - paper.bottom
-    pages, highs = shared_out(heights, first, other, of)
+    pages, highs = shared_out(heights, first, other, of, paper.zoom)
     rooms = {index: high for row, high in zip(rows, highs, strict=True) for index in row}
     shown = [rooms[index] for index in range(len(cells))]
     drawings = step_pictures(pictures, width, shown, faces)
@@ -158,15 +158,17 @@ def _photo(sheet: Composer, photo: Shot, x: float, width: float, height: float) 
 
 
 def shared_out(
-    heights: Sequence[float], first: float, other: float, of: int
+    heights: Sequence[float], first: float, other: float, of: int, zoom: float = 1.0
 ) -> tuple[list[list[int]], list[float]]:
     """Rows shared out on pages, and the height of the pictures (mm) in each row.
 
     Two rows a page, or one on the first, if all pictures have LEAST, else one; a row that would
     stand alone on the last page joins the two before it if the pictures stay at least SMALLEST
     high. Pictures have all that the words of their page leave; in two columns a last row alone is
-    no higher than the others, and what follows the steps comes below it.
+    no higher than the others, and what follows the steps comes below it. In large print, drawn
+    `zoom` times as large, pictures have to grow as words do: each has the room of the highest.
     """
+    enough = (FIRST, LEAST if zoom == 1 else LARGEST / zoom)
 
     def high(page: Sequence[int]) -> float:
         room = other if page[0] else first
@@ -175,9 +177,13 @@ def shared_out(
     def least(pages: Sequence[Sequence[int]]) -> float:
         return min(map(high, pages), default=LARGEST)
 
+    def roomy(pages: Sequence[Sequence[int]]) -> bool:
+        """Whether the pictures of all pages are high enough."""
+        return all(high(page) >= enough[min(count, 1)] for count, page in enumerate(pages))
+
     numbers = list(range(len(heights)))
     pairs = _by_two(numbers)
-    if pairs and not _roomy([high(page) for page in pairs]):
+    if pairs and not roomy(pairs):
         # The first page has the title and the key: it takes one row, and the others two.
         pairs = [numbers[:1], *_by_two(numbers[1:])]
     joined = [*pairs[:-2], pairs[-2] + pairs[-1]] if len(pairs) > 1 else pairs
@@ -185,8 +191,10 @@ def shared_out(
     last_alone = len(pairs) > 1 and len(pairs[-1]) == 1 < len(pairs[-2])
     if last_alone and least(joined) >= SMALLEST:
         pages = joined
+    elif roomy(pairs):
+        pages = pairs
     else:
-        pages = pairs if _roomy(list(map(high, pairs))) else alone
+        pages = alone
     highs = [max(20.0, min(high(page), LARGEST)) for page in pages]
     if of > 1 and pages is pairs and last_alone:
         highs[-1] = min(highs)
@@ -217,11 +225,6 @@ def drawn_together(
     for row in shared[-1] if of > 1 else ():
         result[row] = min(result[row], needs[row])
     return shared, result
-
-
-def _roomy(highs: Sequence[float]) -> bool:
-    """Whether the pictures of all pages are high enough."""
-    return all(high >= (LEAST if page else FIRST) for page, high in enumerate(highs))
 
 
 def _by_two(numbers: list[int]) -> list[list[int]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
+from statistics import median
 
 import pytest
 
@@ -12,6 +13,7 @@ from booklet.pages.flow import Composer
 from booklet.pages.grid import PAPERS, folded_half
 from booklet.pages.handout import folded, handout
 from booklet.pages.page import Document, Line, Page, Picture, Rule
+from booklet.pages.wording import planned_steps
 from booklet.stages import check_file
 
 PROJECTS = Path(__file__).resolve().parents[2] / "projects"
@@ -19,14 +21,14 @@ NAMES = ("seed-box", "harvest-tray", "tea-carton")
 
 
 @cache
-def made(project: str, kind: str) -> Document:
-    """A demo in large print or on half sheets, on Letter."""
+def made(project: str, kind: str, paper: str = "letter") -> Document:
+    """A demo in usual or large print or on half sheets."""
     model, _ = check_file(PROJECTS / project / f"{project}.toml")
     assert model is not None
     faces = load_faces()
-    if kind == "large":
-        return handout(model, PAPERS["letter"], faces, large=True)
-    return folded(model, PAPERS["letter"], faces)
+    if kind == "half":
+        return folded(model, PAPERS[paper], faces)
+    return handout(model, PAPERS[paper], faces, large=kind == "large")
 
 
 def pictures(document: Document, said: str) -> list[tuple[float, float]]:
@@ -74,6 +76,28 @@ def test_step_pages_in_large_print_are_filled(project: str) -> None:
         if any(name.startswith("Fold order") for name in (page.bookmark or "", *page.further))
     )
     assert all(lowest(page) > 2 / 3 for page in pages[first:last])
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+@pytest.mark.parametrize("project", NAMES)
+def test_step_pictures_grow_with_the_words_of_large_print(project: str, paper: str) -> None:
+    """All but the first, which shares its page with title and key, and the finished piece."""
+    usual, large = (
+        {
+            element.role.alt.partition(".")[0]: max(ink.drawing.size) * page.zoom
+            for page in made(project, kind, paper).pages
+            for element in page.elements
+            for ink in element.inks
+            if isinstance(ink, Picture) and element.role.alt
+        }
+        for kind in ("usual", "large")
+    )
+    model, _ = check_file(PROJECTS / project / f"{project}.toml")
+    assert model is not None
+    titles = [step.title for step in planned_steps(model)][1:]
+    grown = [large[title] / usual[title] for title in titles if {title} <= usual.keys() & large]
+    assert len(grown) >= 4
+    assert min(grown) > 1.1 and median(grown) > 1.5
 
 
 def test_a_short_table_stays_with_its_header() -> None:

@@ -128,6 +128,14 @@ def test_the_first_page_takes_one_row_where_the_key_leaves_no_more() -> None:
     assert highs == [80.0, 50.0, 50.0, 50.0, 50.0]
 
 
+def test_in_large_print_two_rows_share_a_page_only_where_pictures_grow() -> None:
+    """50 mm drawn 1.8 times as large are less than the highest picture in usual print."""
+    pages, highs = shared_out([30.0] * 5, 110.0, 160.0, of=1, zoom=1.8)
+    assert pages == [[0], [1], [2], [3], [4]]
+    assert min(highs[1:]) * 1.8 >= LARGEST
+    assert shared_out([30.0] * 5, 110.0, 164.0, of=1, zoom=1.8)[0] == [[0], [1, 2], [3, 4]]
+
+
 def test_flat_pictures_share_a_scale_unless_one_room_is_far_too_low(demo: Path) -> None:
     """The page with the key does not make the sheets on all other pages tiny."""
     stage, _ = staged(demo)
