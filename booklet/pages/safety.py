@@ -48,8 +48,10 @@ def safety(model: Model, sheet: Composer) -> None:
     sheet.title("Before you start: safety")
     sheet.words(DEFER, scale.LEAD)
     sheet.skip(0.8)
-    for caution, text, height in told:
-        sheet.need(height)
+    for number, (caution, text, height) in enumerate(told):
+        # The last one takes the one before it along: it would stand alone on a page.
+        with_last = told[-1][2] if 0 < number == len(told) - 2 else 0.0
+        sheet.need(min(height + with_last, paper.top - paper.bottom))
         head = sheet.set([caution.signal], scale.SMALL_STRONG, paper.left, sheet.y - 0.6)
         head += sheet.set([caution.title], scale.STRONG, x, sheet.y)
         sheet.add(Role("heading", 2), *head)

@@ -132,3 +132,19 @@ def test_a_long_table_goes_on_below_its_header_again() -> None:
     ]
     assert [kinds[0] for kinds in told] == [("table_header", "Line"), ("decoration", "Line")]
     assert told[1][2:] == [("table_cell", f"row {n}") for n in (fit - 1, fit)]
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+@pytest.mark.parametrize("project", ["card-wallet", "tea-pyramid", "harvest-tray"])
+def test_no_caution_stands_alone_on_the_last_page_of_them(project: str, paper: str) -> None:
+    """Words of caution are read before anything else: one on a page of its own is passed over."""
+    words = ("WARNING", "CAUTION", "NOTICE")
+    counts = [
+        sum(
+            isinstance(ink, Line) and ink.text in words
+            for element in page.elements
+            for ink in element.inks
+        )
+        for page in made(project, "large", paper).pages
+    ]
+    assert [count for count in counts if count][-1] > 1
