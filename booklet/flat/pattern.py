@@ -188,10 +188,14 @@ class Pattern:
 def meeting_of(pattern: Pattern, tab: str, to: str) -> frozenset[str]:
     """The panels of a piece that have to be folded before this tab lies on its panel.
 
-    Both; but what is glued to the panel that it hangs on (a hem) lies there once it is folded.
+    Both; but what is glued to a panel that it hangs on (a hem, or a pocket's tab on its cover) lies
+    there once it and all between them are folded, wherever that panel stands.
     """
-    hem = any(hinge.panel == tab and hinge.parent == to for hinge in pattern.hinges)
-    return frozenset((tab,) if hem else (tab, to))
+    parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
+    way = [tab]
+    while way[-1] in parents and way[-1] != to:
+        way.append(parents[way[-1]])
+    return frozenset(way[:-1] if way[-1] == to else (tab, to))
 
 
 @dataclass(frozen=True)

@@ -11,11 +11,12 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from booklet.flat.pattern import Pattern
+from booklet.flat.pattern import Pattern, meeting_of
 from booklet.flat.reference import find_panel
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.contents import ContentsFit
 from booklet.fold.order import FoldStep, printed_steps
+from booklet.fold.pocket import barred, cover_of
 from booklet.fold.pose import Posed
 from booklet.fold.touch import at_angles
 from booklet.fold.way_out import Obstacles, is_shut, obstacles, pocket_mouth, way_out
@@ -66,24 +67,46 @@ class Folding:
     def gets_in(self, count: int, box: tuple[Triple, Triple]) -> bool:
         """Whether the box gets in once so many turns are folded and all others lie flat."""
         if self.cavity.pocket:
-            return not self._flap_shut(count)  # two layers open wherever they are not held
+            # Two layers open wherever they are not held.
+            return not self._flap_shut(count) and not self._barred(count)
         if count not in self.known:
             if len(self.known) > MOST_TURNS:
                 self.known.clear()  # memory stays bounded, whatever the steps say
-            folded = {name for names in self.turns[:count] for name in names}
-            angles = {h.panel: h.angle for h in self.posed.pattern.hinges if h.panel in folded}
-            self.known[count] = obstacles(at_angles(self.posed, angles))
+            self.known[count] = obstacles(self._pose(count))
         return way_out(self.known[count], *box) is not None
 
     def _flap_shut(self, count: int) -> bool:
         """Whether a flap lies over the mouth of the pocket: what folds flat once all is glued."""
-        pattern = self.posed.pattern
-        glued = {name for join in pattern.joins for _, name in (join.tab, join.to)}
-        made = max((at for at, names in enumerate(self.turns) if glued & {*names}), default=-1)
-        flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
-        late = {name for names in self.turns[made + 1 : count] for name in names if name in flat}
+        flat = {hinge.panel for hinge in self.posed.pattern.hinges if hinge.lies_flat}
+        late = {
+            name for names in self.turns[self._made() : count] for name in names if name in flat
+        }
         mouth = pocket_mouth(self.posed, self.cavity)
         return mouth is not None and is_shut(self.posed, self.cavity, mouth, late)
+
+    def _barred(self, count: int) -> bool:
+        """Whether a panel that folds once all is glued stands up before the mouth of the pocket."""
+        made = self._made()
+        mouth = pocket_mouth(self.posed, self.cavity)
+        cover = cover_of(self.posed, self.cavity)
+        if count <= made or mouth is None or cover is None:
+            return False
+        if 2 * mouth[0] + (mouth[1] > 0) != self.cavity.walls.index(False):
+            return False  # it opens at a side
+        return barred(self._pose(count), cover) and not barred(self._pose(made), cover)
+
+    def _made(self) -> int:
+        """After how many turns everything is glued."""
+        pattern = self.posed.pattern
+        pairs = [(join.tab[1], join.to[1]) for join in pattern.joins]
+        glued = {name for tab, to in pairs for name in meeting_of(pattern, tab, to)}
+        return max((at for at, names in enumerate(self.turns, 1) if glued & {*names}), default=0)
+
+    def _pose(self, count: int) -> Posed:
+        """The piece once so many turns are folded."""
+        folded = {name for names in self.turns[:count] for name in names}
+        angles = {h.panel: h.angle for h in self.posed.pattern.hinges if h.panel in folded}
+        return at_angles(self.posed, angles)
 
     def last_chance(self, box: tuple[Triple, Triple], most: int) -> int:
         """After how many of the first `most` turns the contents go in, as late as they may."""

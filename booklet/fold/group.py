@@ -39,6 +39,7 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
     for tab, to in glued:
         if to not in _way_up(tab, parents) and to in parents:
             result.append(Wish(tab, to, TAB))
+        result += _pocket_first(pattern, tab, to, parents)
     for on, meets in closures:
         before = {meets, *(to for _, to in glued), *(tab for tab, _ in glued)}
         # The panels that carry a lid wait with it, up to one that is glued itself: nothing is glued
@@ -52,6 +53,20 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
             if name not in above
         ]
     return tuple(result)
+
+
+def _pocket_first(pattern: Pattern, tab: str, to: str, parents: Mapping[str, str]) -> list[Wish]:
+    """What is glued flat on a panel, as a pocket on its cover, before that panel is folded.
+
+    Once it is, the glue has to go in behind what lies there.
+    """
+    flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
+    ways = _way_up(tab, parents), _way_up(to, parents)
+    shared = [name for name in ways[0] if name in ways[1]]
+    own = [name for way in ways for name in way if name not in shared]
+    if not flat.issuperset(own):
+        return []
+    return [Wish(first, then, TAB) for then in shared if then in parents for first in own]
 
 
 def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:

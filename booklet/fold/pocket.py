@@ -15,13 +15,16 @@ from shapely import get_coordinates
 from booklet.flat.path import Point
 from booklet.flat.pattern import Hinge, Pattern
 from booklet.fold.cavity import Cavity
+from booklet.fold.intrude import enters
 from booklet.fold.join import landing, reach, shared_area
-from booklet.fold.pose import Floats, Placed, Posed, in_space
+from booklet.fold.pose import Floats, Placed, Posed, in_space, outline
 from booklet.fold.way_out import WAYS
 from booklet.measure.tolerance import HAND_MM
 
 FILLED = 0.7
 """The share of its box that a glued pocket fills; one that lies askew fills less."""
+STANDS = 3.0
+"""How high above the floor of a pocket, in mm, a panel is looked for that bars its mouth."""
 
 
 def find_pocket(posed: Posed) -> Cavity | None:
@@ -57,6 +60,38 @@ def pocket_hinges(pattern: Pattern) -> list[Hinge]:
         for hinge in pattern.hinges
         if hinge.lies_flat and hinge.panel not in tabs and hinge.panel in family
     ]
+
+
+def cover_of(posed: Posed, pocket: Cavity) -> Hinge | None:
+    """The hinge of the panel that lies over a pocket of one piece in its final pose."""
+    low, high = np.array(pocket.low) + HAND_MM, np.array(pocket.high) - HAND_MM
+    for hinge in pocket_hinges(posed.pattern):
+        points = in_space(posed.matrix(hinge.panel), outline(posed.panels[hinge.panel].shape))
+        if (points.min(axis=0) <= low).all() and (points.max(axis=0) >= high).all():
+            return hinge
+    return None
+
+
+def barred(posed: Posed, cover: Hinge) -> bool:
+    """Whether a panel stands up before the mouth of a pocket, where stiff contents slide in.
+
+    The mouth is opposite of the cover's fold. What lies flat there bars nothing.
+    """
+    child = posed.bones.index[cover.panel]
+    start, axis = posed.bones.starts[child], posed.bones.axes[child]
+    # Along the fold, away from it on the floor, and out of the floor to the cover's side.
+    frame = np.array([axis, [axis[1], -axis[0], 0.0], [0.0, 0.0, 1.0 if cover.angle > 0 else -1.0]])
+
+    def seen(name: str) -> Floats:
+        flat = in_space(posed.seen_from(cover.parent, name), outline(posed.panels[name].shape))
+        return np.asarray((flat - start) @ frame.T)
+
+    own = (outline(posed.panels[cover.panel].shape) - start[:2]) @ frame[:2, :2].T
+    deep = float(np.abs(own[:, 1]).max())
+    low = np.array([own[:, 0].min(), deep, 0.0])
+    high = np.array([own[:, 0].max(), 2 * deep, STANDS])
+    others = (name for name in posed.panels if name not in (cover.panel, cover.parent))
+    return any(enters(seen(name), low, high, HAND_MM) for name in others)
 
 
 def find_glued_pocket(piece: str, whole: Placed, members: Mapping[str, Pattern]) -> Cavity | None:

@@ -21,10 +21,10 @@ from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.contents import ContentsFit, stacked
 from booklet.fold.face import Face, Point3
 from booklet.fold.filling import resting
-from booklet.fold.pocket import pocket_hinges
-from booklet.fold.pose import Posed, as_points, in_space, outline
+from booklet.fold.pocket import cover_of
+from booklet.fold.pose import Posed, as_points, in_space
 from booklet.fold.way_out import WAYS, Obstacles, Way, is_shut, obstacles, pocket_mouth, way_out
-from booklet.measure.tolerance import ANGLE_DEG, HAND_MM
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.read.contents import Contents
 from booklet.stages import Model
 
@@ -234,11 +234,8 @@ def _sheet(lot: Lot, low: Triple, high: Triple, layer: int) -> Face:
 
 def _between(rest: Posed, pose: Posed, pocket: Cavity, layers: Mapping[str, int]) -> int:
     """The place just under the panel that shuts a pocket, seen from the panel that it hangs on."""
-    low, high = np.array(pocket.low) + HAND_MM, np.array(pocket.high) - HAND_MM
-    for hinge in pocket_hinges(pose.pattern):
-        points = in_space(rest.matrix(hinge.panel), outline(rest.panels[hinge.panel].shape))
-        if (points.min(axis=0) <= low).all() and (points.max(axis=0) >= high).all():
-            names = hinge.panel, hinge.parent
-            cover, floor = (layer_now(pose, name, layers) for name in names)
-            return cover - LAYERS // 2 if cover > floor else cover + LAYERS // 2
-    return LAYERS // 2
+    hinge = cover_of(rest, pocket)
+    if hinge is None:
+        return LAYERS // 2
+    cover, floor = (layer_now(pose, name, layers) for name in (hinge.panel, hinge.parent))
+    return cover - LAYERS // 2 if cover > floor else cover + LAYERS // 2

@@ -311,3 +311,29 @@ def test_a_bent_piece_that_stays_open_is_filled_at_the_end(tmp_path: Path) -> No
     )
     steps = planned_steps(model_of(THING + open_top, tmp_path, warnings=False))
     assert at(steps, "fill") == [len(steps) - 1]
+
+
+FOLDER = (
+    TWO_POCKETS.replace("size = [60, 40, 1]", "size = [60, 40, 0.3]")
+    .replace("front_a = 180", "spine = 90\nback_a = 90\nfront_a = 180")
+    .replace('id = "wallet"', 'id = "folder"')
+)
+
+
+def test_pockets_of_a_folder_are_glued_and_filled_while_it_lies_open(tmp_path: Path) -> None:
+    """Shut first, glue would go in behind a cover, and cards through the spine."""
+    steps = planned_steps(model_of(FOLDER, tmp_path))
+    (fill,) = at(steps, "fill")
+    shuts = [n for n, s in enumerate(steps) if not s.crease and ("folder", "spine") in s.fold]
+    assert max(at(steps, "join")) < fill < shuts[0]
+    assert [name for step in steps[fill + 1 :] for _, name in step.fold] == ["spine", "back_a"]
+    told = [step.text for step in steps if step.join]
+    assert len(told) == 2
+    assert all(text.startswith("Put adhesive on the t") for text in told)
+
+
+def test_what_opens_away_from_its_spine_is_filled_last(tmp_path: Path) -> None:
+    """A spine that is folded to the other side of the pocket bars nothing."""
+    away = FOLDER.replace("spine = 90\nback_a = 90", "spine = -90\nback_a = -90")
+    steps = planned_steps(model_of(away, tmp_path, warnings=False))
+    assert at(steps, "fill") == [len(steps) - 1]
