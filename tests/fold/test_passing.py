@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from booklet.fold.passing import passes
 from booklet.fold.plate import Shapes, hulls
+from booklet.measure.tolerance import HAND_MM
 
 Floats = NDArray[np.float64]
 SQUARE = np.array([[-10.0, -10.0], [10.0, -10.0], [10.0, 10.0], [-10.0, 10.0]])
@@ -71,7 +72,10 @@ def test_agrees_with_points_of_the_plate_sent_on_their_way(
     inside = (np.abs(landed) < 10).all(axis=1)
     ahead = inside & (length > 0.5)
     found = passes(plates_of((SQUARE,), (SQUARE,)), homes, 1, UP)
-    if ahead.sum() > 12:
+    # Points well inside both, each for a quarter of a square millimetre: a row along a border may
+    # stand for next to nothing.
+    well = ahead & (np.abs(grid) < 9.6).all(axis=1) & (np.abs(landed) < 9.6).all(axis=1)
+    if well.sum() * 0.25 * abs(homes[0][:3, 2] @ UP) > 2 * HAND_MM**2:
         assert found
     elif not (inside & (length > 0.0)).any():
         margin = (np.abs(landed) < 11).all(axis=1) & (length > 0)
