@@ -221,9 +221,10 @@ def _check_shape(table: Table) -> None:
 def _build(table: Table) -> Piece:
     _check_shape(table)
     identifier = table.need(ID)
+    called = spoken(identifier.value)
     return Piece(
         id=identifier,
-        name=table.get(NAME) or spoken(identifier.value),
+        name=table.get(NAME) or f"{called[:1].upper()}{called[1:]}",  # as lists begin with it
         stock=table.get(STOCK),
         count=table.get_or(COUNT, 1),
         columns=table.get_or(COLUMNS, ()),

@@ -354,3 +354,11 @@ def test_any_value_at_any_key_is_read_or_reported(
     lines[number] = f"{lines[number].split(' = ')[0]} = {data.draw(VALUES)}"
     project, _ = read(tmp_path_factory.getbasetemp(), "\n".join(lines))
     assert project is not None
+
+
+def test_a_piece_without_a_name_is_called_by_its_id_as_lists_begin(tmp_path: Path) -> None:
+    """Beside pieces and mats with names of their own; sentences have it small."""
+    piece = '[[piece]]\nid = "box_sleeve"\ncolumns = [30]\nrows = [40]\nmap = ["front"]\n'
+    project, _ = read(tmp_path, f'[project]\ntitle = "Box"\n{piece}')
+    assert project is not None
+    assert project.pieces[-1].name == "Box sleeve"
