@@ -188,14 +188,15 @@ class Pattern:
 def meeting_of(pattern: Pattern, tab: str, to: str) -> frozenset[str]:
     """The panels of a piece that have to be folded before this tab lies on its panel.
 
-    Both; but what is glued to a panel that it hangs on (a hem, or a pocket's tab on its cover) lies
-    there once it and all between them are folded, wherever that panel stands.
+    All that carry one of the two and not the other, themselves included: what is glued to a panel
+    that it hangs on (a hem, or a pocket's tab on its cover) lies there wherever that panel stands.
     """
     parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
-    way = [tab]
-    while way[-1] in parents and way[-1] != to:
-        way.append(parents[way[-1]])
-    return frozenset(way[:-1] if way[-1] == to else (tab, to))
+
+    def carriers(name: str) -> frozenset[str]:
+        return frozenset((name,)) | (carriers(parents[name]) if name in parents else frozenset())
+
+    return (carriers(tab) ^ carriers(to)) & pattern.folding
 
 
 @dataclass(frozen=True)

@@ -39,12 +39,16 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
     for tab, to in glued:
         if to not in _way_up(tab, parents) and to in parents:
             result.append(Wish(tab, to, TAB))
+            # What carries the tab stands where its panel comes down on it.
+            shared = _way_up(to, parents)
+            result += [Wish(n, to, PARENT) for n in _way_up(tab, parents)[1:] if n not in shared]
         result += _pocket_first(pattern, tab, to, parents)
     for on, meets in closures:
-        before = {meets, *(to for _, to in glued), *(tab for tab, _ in glued)}
+        joined = {name for pair in glued for name in pair}
+        before = {meets, *(name for one in joined for name in _way_up(one, parents))}
         # The panels that carry a lid wait with it, up to one that is glued itself: nothing is glued
         # under a closed top.
-        above = carrying(on, parents, {name for pair in glued for name in pair})
+        above = carrying(on, parents, joined)
         result += [
             Wish(name, panel, CLOSING)
             for panel in above

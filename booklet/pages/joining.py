@@ -15,6 +15,9 @@ from booklet.read.project import Project
 from booklet.stages import Model
 from booklet.stock.adhesive import usual_adhesive
 
+MOST_TOLD = 3
+"""So many joins of one step are told tab by tab."""
+
 
 def joining(
     fold: Sequence[Reference],
@@ -27,8 +30,16 @@ def joining(
     goals = list(dict.fromkeys(join.to for join in joins))
     plain = [panel for panel in fold if panel not in tabs and panel not in goals]
     moved = [goal for goal in goals if goal in fold]
+    coated = f"Put {adhesive(joins, model.project)} on {the(labels(model, tabs, turned))}."
+    carrying = _carrying(fold, joins, model)
+    if carrying:
+        first = [panel for panel in plain if panel not in carrying]
+        told = [fold_sentence(first, model, turned)] if first else []
+        bring = [panel for panel in fold if panel in carrying or panel in moved]
+        lift = fold_sentence(bring, model, turned).removesuffix(".")
+        return " ".join([*told, coated, f"{lift} and press {_where(joins, model, turned)}."])
     parts = [fold_sentence(plain, model, turned)] if plain else []
-    parts.append(f"Put {adhesive(joins, model.project)} on {the(labels(model, tabs, turned))}.")
+    parts.append(coated)
     them = "them" if len(tabs) > 1 else "it"
     if moved:
         parts.append(f"Fold {the(labels(model, moved, turned))} onto {them} and press.")
@@ -37,6 +48,40 @@ def joining(
     elif goals:
         parts.append(f"Press {the(labels(model, goals, turned))} onto {them}.")
     return " ".join(parts)
+
+
+def _carrying(
+    fold: Sequence[Reference], joins: Sequence[JoinPair], model: Model
+) -> frozenset[Reference]:
+    """The panels folded here that bring a tab to a panel which stands there already."""
+    parents = {
+        (pattern.id, hinge.panel): (pattern.id, hinge.parent)
+        for pattern in model.patterns
+        for hinge in pattern.hinges
+    }
+    found: set[Reference] = set()
+    for join in joins:
+        if join.to in fold or join.tab in fold:
+            continue
+        above = parents.get(join.tab)
+        while above is not None:
+            found |= {above} & set(fold)
+            above = parents.get(above)
+    return frozenset(found)
+
+
+def _where(joins: Sequence[JoinPair], model: Model, turned: bool) -> str:
+    """ "the front tab onto the right panel and the seam onto the back", up to some tabs."""
+    if len(joins) > MOST_TOLD:
+        return "each tab onto the panel that it meets"
+    onto: dict[Reference, list[Reference]] = {}
+    for join in joins:
+        onto.setdefault(join.to, []).append(join.tab)
+    pairs = [
+        f"{the(labels(model, tabs, turned))} onto {the(labels(model, [to], turned))}"
+        for to, tabs in onto.items()
+    ]
+    return listed(pairs)
 
 
 def gluing_steps(
