@@ -6,13 +6,13 @@ page with something at 1:1.
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Final
 
 from booklet.draw.label import LABEL
-from booklet.draw.mark import Drawing, Label, Mark, Stroke
+from booklet.draw.mark import Clip, Drawing, Label, Mark, Stroke
 from booklet.draw.scale_check import scale_check
-from booklet.draw.typeface import Faces
 from booklet.flat.path import segment
 from booklet.pages.grid import SAFE, Paper
 from booklet.pages.page import Element, Picture, Role
@@ -27,6 +27,8 @@ LINES: Final = (
     ("mountain", "score, fold away from you", "dash-dot lines fold away from you"),
 )
 """The lines of a template: style, words of the key, and words for those who cannot see it."""
+HATCH: Final = "hatch"
+"""The style of the lines across a tab that takes tape or glue."""
 ROW = 5.0
 """Height of a row of the key, in mm."""
 ADVICE = (
@@ -67,22 +69,35 @@ def field(paper: Paper) -> Field:
     return Field(x, y, paper.width - paper.edge - x, paper.height - SAFE - y)
 
 
-def line_key(faces: Faces) -> Drawing:
-    """What each line means, in a drawing of its own."""
+def styles_in(marks: Iterable[Mark]) -> set[str]:
+    """The line styles that the marks have."""
+    found: set[str] = set()
+    for mark in marks:
+        if isinstance(mark, Stroke):
+            found.add(mark.style)
+        elif isinstance(mark, Clip):
+            found |= styles_in(mark.marks)
+    return found
+
+
+def line_key(styles: Collection[str]) -> Drawing:
+    """What each line of a drawing with these styles means, in a drawing of its own."""
+    lines = [line for line in LINES if line[0] in styles]
+    told = [seen for _, _, seen in lines]
     marks: list[Mark] = []
-    y = ROW * (len(LINES) + 1)
+    y = ROW * (len(lines) + (HATCH in styles))
     high = y + 2.0
-    for style, words, _ in LINES:
+    for style, words, _ in lines:
         marks.append(Stroke(segment((0, y), (14, y)), style, "key"))
         marks.append(Label((17, y - 1.0), words, LABEL.name, "start"))
         y -= ROW
-    for k in range(5):
-        x = k * 2.6
-        marks.append(Stroke(segment((x, y - 1.6), (x + 3.2, y + 1.6)), "hatch", "key"))
-    marks.append(Label((17, y - 1.0), "tape or glue", LABEL.name, "start"))
-    told = "; ".join(seen for _, _, seen in LINES)
-    alt = f"Key: {told}; hatched areas take tape or glue."
-    return Drawing(tuple(marks), (0.0, 0.0, 50.0, high), alt)
+    if HATCH in styles:
+        for k in range(5):
+            x = k * 2.6
+            marks.append(Stroke(segment((x, y - 1.6), (x + 3.2, y + 1.6)), HATCH, "key"))
+        marks.append(Label((17, y - 1.0), "tape or glue", LABEL.name, "start"))
+        told.append("hatched areas take tape or glue")
+    return Drawing(tuple(marks), (0.0, 0.0, 50.0, high), f"Key: {'; '.join(told)}.")
 
 
 def checks(paper: Paper) -> list[Element]:

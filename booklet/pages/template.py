@@ -24,7 +24,7 @@ from booklet.draw.typeface import Faces
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, clipped, leading, wrap
-from booklet.pages.full_size import Field, advice, checks, correction, field, line_key
+from booklet.pages.full_size import Field, advice, checks, correction, field, line_key, styles_in
 from booklet.pages.grid import Paper, corrected
 from booklet.pages.page import Element, Page, Picture, Role
 from booklet.pages.sizes import separate
@@ -82,7 +82,7 @@ def _whole(
         if words is not None:
             role = Role("figure", alt=shown.alt)
             elements = [Element(role, (Picture(at[0], at[1], shown, layered=True),))]
-            elements += _words(title, words, model, paper, faces)
+            elements += _words(title, words, shown.marks, model, paper, faces)
             elements += checks(paper)
             return [Page(paper.width, paper.height, tuple(elements), title, headed=False)]
     return None
@@ -104,23 +104,28 @@ def _in_a_line(title: str, picture: Picture, paper: Paper, faces: Faces) -> Page
     return Page(paper.width, paper.height, elements, title, headed=False)
 
 
-def _words(title: str, room: Field, model: Model, paper: Paper, faces: Faces) -> list[Element]:
-    """Title, advice and line key, stacked in the room beside or above the template."""
+def _words(
+    title: str, room: Field, marks: Sequence[Mark], model: Model, paper: Paper, faces: Faces
+) -> list[Element]:
+    """Title, advice and a key to the marks, stacked in the room beside or above them."""
+    styles = styles_in(marks)
     setter = Composer(Paper("", room.width, room.height), faces, "")
     elements: list[Element] = []
     y = room.y + room.height
     narrow = room.width < 80
     column = room.width if narrow else room.width * 0.58
-    blocks = (
+    blocks = [
         (title, scale.HEADING, Role("heading", 1)),
         (advice(paper), scale.TEXT, Role("paragraph")),
-        (f"Measures outside the outline: {_units(model)}.", scale.SMALL, Role("paragraph")),
-    )
+    ]
+    if "dimension" in styles:
+        measures = f"Measures outside the outline: {_units(model)}."
+        blocks.append((measures, scale.SMALL, Role("paragraph")))
     for text, style, role in blocks:
         lines = wrap(text, style, column, faces)
         elements.append(Element(role, tuple(setter.set(lines, style, room.x, y))))
         y -= leading(style) * len(lines) + 1.5
-    key = line_key(faces)
+    key = line_key(styles)
     x, top = (room.x, y - 3) if narrow else (room.x + room.width * 0.64, room.y + room.height - 2)
     at = Picture(x, top - key.box[3], key)
     elements.append(Element(Role("figure", alt=key.alt), (at,)))
@@ -179,7 +184,7 @@ def _mats(model: Model, paper: Paper, faces: Faces) -> list[Page]:
             tiles += tile_pages(title, _large_mat(mat, model, faces), paper, faces)
     fitting.sort(key=lambda drawing: -drawing.box[3])
     rows = _in_rows(fitting, room)
-    return [*(_mat_page(elements, model, paper, faces) for elements in rows), *tiles]
+    return [*(_mat_page(row, model, paper, faces) for row in rows), *tiles]
 
 
 def _fits(drawing: Drawing, room: Field) -> bool:
@@ -193,9 +198,9 @@ def _upright(drawing: Drawing, room: Field) -> Drawing:
     return other if not _fits(drawing, room) and _fits(other, room) else drawing
 
 
-def _in_rows(drawings: Sequence[Drawing], room: Field) -> list[list[Element]]:
+def _in_rows(drawings: Sequence[Drawing], room: Field) -> list[list[Picture]]:
     """The drawings in rows from the top, a list for each page."""
-    pages: list[list[Element]] = []
+    pages: list[list[Picture]] = []
     x = y = row = 0.0
     for drawing in drawings:
         w, h = drawing.box[2], drawing.box[3]
@@ -205,16 +210,17 @@ def _in_rows(drawings: Sequence[Drawing], room: Field) -> list[list[Element]]:
         if not pages or y - h < 0:
             pages.append([])
             x, y, row = 0.0, room.height, 0.0
-        at = Picture(room.x + x, room.y + y - h, drawing, layered=True)
-        pages[-1].append(Element(Role("figure", alt=drawing.alt), (at,)))
+        pages[-1].append(Picture(room.x + x, room.y + y - h, drawing, layered=True))
         row = max(row, h)
         x += w + 6
     return pages
 
 
-def _mat_page(elements: Sequence[Element], model: Model, paper: Paper, faces: Faces) -> Page:
+def _mat_page(mats: Sequence[Picture], model: Model, paper: Paper, faces: Faces) -> Page:
     free = field(paper)
     words = Field(free.x, free.y + free.height - HEAD, free.width, HEAD)
     title = "Template of the mat" if len(model.mats) == 1 else "Templates of the mats"
-    whole = [*_words(title, words, model, paper, faces), *elements, *checks(paper)]
-    return Page(paper.width, paper.height, tuple(whole), title, headed=False)
+    marks = [mark for mat in mats for mark in mat.drawing.marks]
+    shown = (Element(Role("figure", alt=mat.drawing.alt), (mat,)) for mat in mats)
+    whole = (*_words(title, words, marks, model, paper, faces), *shown, *checks(paper))
+    return Page(paper.width, paper.height, whole, title, headed=False)

@@ -6,7 +6,7 @@ alignment crosses at the same places of the drawing.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from shapely.affinity import rotate, translate
@@ -18,7 +18,7 @@ from booklet.draw.typeface import Faces
 from booklet.flat.path import rectangle, segment
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, tiles_needed
-from booklet.pages.full_size import advice, checks, correction, field, line_key
+from booklet.pages.full_size import advice, checks, correction, field, line_key, styles_in
 from booklet.pages.grid import Paper
 from booklet.pages.page import Element, Page, Picture, Role
 
@@ -74,7 +74,8 @@ def tile_pages(title: str, large: Large, paper: Paper, faces: Faces) -> list[Pag
     shown, plan = min(plans, key=lambda entry: len(entry[1].xs) * len(entry[1].ys))
     is_turned = shown is sideways
     outline = move(large.outline, -corner[0], -corner[1])
-    pages = [_map_page(title, outline, plan, is_turned, paper, faces)]
+    styles = styles_in((*large.drawing.marks, *large.words(box(*large.drawing.box))))
+    pages = [_map_page(title, outline, plan, is_turned, styles, paper, faces)]
     for j, y in enumerate(plan.ys):
         for i, x in enumerate(plan.xs):
             area = (x, y, x + plan.width, y + plan.height)
@@ -145,6 +146,7 @@ def _map_page(
     outline: Drawing,
     plan: Tiling,
     is_turned: bool,
+    styles: Collection[str],
     paper: Paper,
     faces: Faces,
 ) -> Page:
@@ -164,7 +166,7 @@ def _map_page(
     k = min(sheet.paper.measure * 0.85 / total_w, (top - paper.bottom - 34) / total_h)
     drawing = _tile_map(outline, plan, is_turned, k)
     sheet.figure(drawing, paper.left + (paper.measure - drawing.box[2]) / 2, top)
-    key = line_key(faces)
+    key = line_key(styles)
     sheet.figure(key, paper.left, top - drawing.box[3] - 8)
     return sheet.pages()[0]
 
