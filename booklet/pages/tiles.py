@@ -7,12 +7,12 @@ alignment crosses at the same places of the drawing.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 
-from booklet.draw.mark import SIDEWAYS, Drawing, Label, Mark, Stroke, move, scaled, turned
+from booklet.draw.mark import SIDEWAYS, Area, Drawing, Label, Mark, Stroke, move, scaled, turned
 from booklet.draw.template import window
 from booklet.draw.typeface import Faces
 from booklet.flat.path import rectangle, segment
@@ -24,6 +24,9 @@ from booklet.pages.page import Element, Page, Picture, Role
 
 OVERLAP = 10.0
 """How much of the drawing two neighbouring tiles share, in mm."""
+
+CLEAR = 1.0
+"""White round the name of a tile on the map, in mm."""
 
 
 @dataclass(frozen=True)
@@ -164,23 +167,36 @@ def _map_page(
     total_h = plan.ys[0] + plan.height
     top = sheet.y
     k = min(sheet.paper.measure * 0.85 / total_w, (top - paper.bottom - 34) / total_h)
-    drawing = _tile_map(outline, plan, is_turned, k)
+    drawing = _tile_map(outline, plan, is_turned, k, faces)
     sheet.figure(drawing, paper.left + (paper.measure - drawing.box[2]) / 2, top)
     key = line_key(styles)
     sheet.figure(key, paper.left, top - drawing.box[3] - 8)
     return sheet.pages()[0]
 
 
-def _tile_map(outline: Drawing, plan: Tiling, is_turned: bool, k: float) -> Drawing:
+def _tile_map(outline: Drawing, plan: Tiling, is_turned: bool, k: float, faces: Faces) -> Drawing:
+    """The outline and the tiles over it, each with its name on white in its middle."""
     if is_turned:
         outline = move(turned(outline, SIDEWAYS), 0, plan.ys[0] + plan.height)
     marks: list[Mark] = list(outline.marks)
+    labels: list[Label] = []
     for j, y in enumerate(plan.ys):
         for i, x in enumerate(plan.xs):
             marks.append(Stroke(rectangle(x, y, plan.width, plan.height), "medium"))
             middle = x + plan.width / 2, y + plan.height / 2 - 4
-            marks.append(Label(middle, tile_name(i, j), scale.NUMBER.name))
+            labels.append(Label(middle, tile_name(i, j), scale.NUMBER.name))
     names = ", ".join(tile_name(i, j) for j in range(len(plan.ys)) for i in range(len(plan.xs)))
     alt = f"Map of the tiles {names}, each overlapping its neighbours."
     size = (0.0, 0.0, plan.xs[-1] + plan.width, plan.ys[0] + plan.height)
-    return scaled(Drawing(tuple(marks), size, alt), k)
+    drawing = scaled(Drawing((*marks, *labels), size, alt), k)
+    named = drawing.marks[len(marks) :]
+    rooms = (_room(label, faces) for label in named if isinstance(label, Label))
+    return replace(drawing, marks=(*drawing.marks[: len(marks)], *rooms, *named))
+
+
+def _room(label: Label, faces: Faces) -> Area:
+    """White under a tile's name, from its base line to the height of its capitals."""
+    half = faces.width(label.text, scale.NUMBER) / 2 + CLEAR
+    x, y = label.at
+    high = faces.cap_height(scale.NUMBER) + 2 * CLEAR
+    return Area(rectangle(x - half, y - CLEAR, 2 * half, high), "white")

@@ -9,13 +9,16 @@ from pathlib import Path
 import pytest
 from shapely.geometry import MultiLineString
 
+from booklet.draw.bounds import label_corners
 from booklet.draw.label import words_area
-from booklet.draw.mark import Clip, Drawing, Label, Mark, Stroke
+from booklet.draw.mark import Area, Clip, Drawing, Label, Mark, Stroke
 from booklet.draw.typeface import load_faces
+from booklet.flat.path_bounds import path_bounds
 from booklet.pages.grid import PAPERS
 from booklet.pages.page import Page, Picture
 from booklet.pages.template import template_pages
 from booklet.pages.tiles import OVERLAP, tile_name, tiling
+from booklet.pages.type import STYLES
 from booklet.stages import check_file
 from tests.folding import HEAD
 
@@ -107,3 +110,30 @@ def test_hatching_leaves_the_words_of_its_own_tile_free(tmp_path: Path) -> None:
         points = [point for path in lines for command in path.commands for point in command[1:]]
         hatched = MultiLineString(list(zip(points[::2], points[1::2], strict=True)))
         assert hatched.length > 0 and hatched.intersection(room.buffer(-0.05)).length == 0
+
+
+TRAY = Path(__file__).resolve().parents[2] / "projects" / "harvest-tray" / "harvest-tray.toml"
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_no_line_of_the_map_runs_through_the_name_of_a_tile(paper: str) -> None:
+    """White lies over the outline and under every name; the tray's tabs end in their middle."""
+    model, _ = check_file(TRAY)
+    assert model is not None
+    faces = load_faces()
+    page = template_pages(model, PAPERS[paper], faces)[0]
+    inks = [ink for element in page.elements for ink in element.inks if isinstance(ink, Picture)]
+    (plan,) = (ink.drawing for ink in inks if ink.drawing.alt.startswith("Map of the tiles"))
+    names = [mark for mark in plan.marks if isinstance(mark, Label)]
+    assert [name.text for name in names] == ["A1", "A2", "B1", "B2"]
+    whites = [mark for mark in plan.marks if isinstance(mark, Area) and mark.fill == "white"]
+    assert len(whites) == len(names)
+    last = max(at for at, mark in enumerate(plan.marks) if isinstance(mark, Stroke))
+    for name, white in zip(names, whites, strict=True):
+        assert last < plan.marks.index(white) < plan.marks.index(name)
+        room = path_bounds(white.path)
+        assert room is not None
+        left, right = (x for x, _ in label_corners(name, faces, STYLES[name.style])[:2])
+        top = name.at[1] + faces.cap_height(STYLES[name.style])
+        assert room[0] < left and right < room[2]
+        assert room[1] < name.at[1] and top < room[3]
