@@ -82,20 +82,18 @@ def facts(model: Model) -> list[tuple[str, str]]:
         rows.append(("Level", project.level))
     tools = [line.name for line in model.supplies if line.kind == "tool"]
     if tools:
-        rows.append(("Tools", ", ".join(tools)))
+        rows.append(("Tools", "; ".join((tools[0], *map(lowered, tools[1:])))))
     return rows
 
 
 def _yields(model: Model) -> str:
-    """How many of each piece and mat one sheet of its stock gives."""
+    """How many of each piece or mat a sheet of its stock gives when cut to that alone."""
     names = model.names
-    counts = [
-        f"{count} × {names.get(piece, piece)}"
-        for plan in model.stock_plans
-        for piece, count in plan.per_sheet.items()
-        if count
-    ]
-    return ", ".join(counts)
+    counts = (
+        [f"{count} × {lowered(names.get(piece, piece))}" for piece, count in each.items() if count]
+        for each in (plan.per_sheet for plan in model.stock_plans)
+    )
+    return "; ".join(" or ".join(one) for one in counts if one)
 
 
 def log_lines(sheet: Composer, head: Sequence[str], shares: Sequence[float]) -> None:
