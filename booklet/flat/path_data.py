@@ -18,6 +18,7 @@ from booklet.flat.path_scan import ARGUMENTS, Argument, PathError, Word, words
 from booklet.flat.segment import XY, Segment, as_point
 from booklet.measure.bounds import LONGEST_MM, FormulaError, bounded
 from booklet.measure.resolve import Scope
+from booklet.measure.ruler import exact
 from booklet.measure.tolerance import TOUCH_MM
 from booklet.measure.units import UNITS
 from booklet.problem import Place, Problem, Written
@@ -208,7 +209,7 @@ class _Pen:
         for command in endpoint_arc(a, b, radii, turn, values[3] == 1, values[4] == 1, ARC_PIECE):
             if command[0] == "C":
                 last = command[3] == b
-                point = end if last else (Fraction(command[3][0]), Fraction(command[3][1]))
+                point = end if last else (exact(command[3][0]), exact(command[3][1]))
                 self._add(point, (command[1], command[2]), at)
             elif command[0] == "L":
                 self._line(end, at)

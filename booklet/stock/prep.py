@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from booklet.flat.chart import score_chart
 from booklet.flat.pattern import MatLayer, Pattern
 from booklet.measure.amount import amount_text
 from booklet.measure.rounding import Printer
@@ -83,9 +84,13 @@ def _cutting(number: int, layout: Layout, stock: str) -> Task:
 
 def _scoring(pattern: Pattern, batch: Batch) -> Task:
     blanks = pattern.count * batch.kits
-    lines = len({(score.upright, score.line) for score in pattern.scores})
-    seconds = blanks * (HANDLE + SCORE * lines)
-    detail = f"{counted(lines, 'line')} on each, by the score chart"
+    chart = score_chart(pattern)
+    lines, pressed = len(chart.from_left) + len(chart.from_top), chart.slanted + chart.curved
+    seconds = blanks * (HANDLE + SCORE * (lines + pressed))
+    ways = [f"{counted(lines, 'line')} on each, by the score chart"] if lines else []
+    if pressed:
+        ways.append(f"{counted(pressed, 'score')} on each, pressed along the template")
+    detail = "; ".join(ways)
     return Task("score", f"{blanks} × {pattern.name}", detail, _minutes(seconds))
 
 
