@@ -12,7 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from booklet.fold.bend import BentPose, bend_half_way, bend_piece
+from booklet.fold.bend import BentPose, bend_half_way
 from booklet.fold.bulge import bulge_of, closed_rings, held_rings
 from booklet.fold.crease import bent_groups
 from booklet.fold.face import SMOOTH, Face, Hinge, Loop
@@ -23,20 +23,6 @@ from booklet.measure.tolerance import SAME_MM
 
 ROUGH_PARTS = 4
 """Strips of a bent panel where a picture only chooses its place."""
-
-
-def bent_now(pose: Posed, angles: Mapping[str, float]) -> BentPose | None:
-    """The piece with its panels bent, as soon as a curved score is folded; else None."""
-    pattern = pose.pattern
-    curved = {h.panel for h in pattern.hinges if pattern.scores[h.score].curve is not None}
-    if not any(abs(angles.get(name, 0.0)) > 1 for name in curved):
-        return None
-    degrees = np.array([angles.get(panel.name, 0.0) for panel in pattern.panels])
-    closed = closed_rings(pose, held_rings(pose), degrees)
-    bulge = bulge_of(pose, degrees, closed)
-    if np.array_equal(bulge, degrees):
-        return bend_piece(pose, degrees)
-    return bend_half_way(pose, bent_groups(pose), degrees, bulge)
 
 
 def bent_before(rest: Posed, before: Mapping[str, float], now: Mapping[str, float]) -> BentPose:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from shapely.geometry import Polygon
 
 from booklet.draw.arrow import Arrow, FoldArrow
-from booklet.draw.bent import bent_before, bent_faces, bent_hinges, bent_now, roughly
+from booklet.draw.bent import bent_before, bent_faces, bent_hinges, roughly
 from booklet.draw.glue import Hatch
 from booklet.draw.motion import (
     LET_GO,
@@ -31,6 +31,7 @@ from booklet.draw.solid import Scene, SeenScene, see_scene
 from booklet.draw.state_face import fastened_faces, layer_now, loops_of, state_faces
 from booklet.flat.pattern import Pattern
 from booklet.fold.bend import BentPose
+from booklet.fold.bent_state import bent_now
 from booklet.fold.best_view import USUAL, VIEWPOINTS, best_glance
 from booklet.fold.face import Face, Hinge, Loop, Point3
 from booklet.fold.hidden import Glance

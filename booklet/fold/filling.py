@@ -4,6 +4,8 @@ In: folded pieces with what fits them, and the printed steps. Out: where content
 there is a way in at a state of the folds, and problems for steps that put them in too late.
 
 A way is straight, along an axis of the piece: what bends, or is eased in at a slant, may still go.
+Of a piece with curved scores a part of the room has to be free, as paper that bends gives a little;
+while none of it is bent its layers lie flat, and open wherever they are not held.
 """
 
 from __future__ import annotations
@@ -11,8 +13,12 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from booklet.flat.pattern import Pattern, meeting_of
 from booklet.flat.reference import find_panel
+from booklet.fold.bent_state import bent_now
+from booklet.fold.bulge import curved_hinges
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.contents import ContentsFit
 from booklet.fold.order import FoldStep, printed_steps
@@ -25,6 +31,10 @@ from booklet.read.project import Project
 
 MOST_TURNS = 40
 """Turns of an order, from its end, between which a way in is looked for."""
+
+
+FULL = 0.75
+"""The share of a room's sides that is taken up where nothing tells by what."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +65,16 @@ def resting(fit: ContentsFit, cavity: Cavity) -> tuple[Triple, Triple]:
     return (x, y, z), (x + sides[0], y + sides[1], z + sides[2])
 
 
+def most_of(cavity: Cavity) -> tuple[Triple, Triple]:
+    """The corners of the middle part of a room: nobody fills one to its last corner."""
+    low, high = np.array(cavity.low), np.array(cavity.high)
+    (x0, y0, z0), (x1, y1, z1) = (
+        (middle + (corner - middle) * FULL).tolist()
+        for middle, corner in (((low + high) / 2, low), ((low + high) / 2, high))
+    )
+    return (x0, y0, z0), (x1, y1, z1)
+
+
 @dataclass(frozen=True, eq=False)
 class Folding:
     """A piece with the turns of an order; each state is worked out once for all contents."""
@@ -72,7 +92,11 @@ class Folding:
         if count not in self.known:
             if len(self.known) > MOST_TURNS:
                 self.known.clear()  # memory stays bounded, whatever the steps say
-            self.known[count] = obstacles(self._pose(count))
+            pose, angles = self._pose(count), self._angles(count)
+            bent = bent_now(pose, angles)
+            if bent is None and curved_hinges(self.posed.pattern):
+                return True
+            self.known[count] = obstacles(pose, bent)
         return way_out(self.known[count], *box) is not None
 
     def _flap_shut(self, count: int) -> bool:
@@ -104,9 +128,11 @@ class Folding:
 
     def _pose(self, count: int) -> Posed:
         """The piece once so many turns are folded."""
+        return at_angles(self.posed, self._angles(count))
+
+    def _angles(self, count: int) -> dict[str, float]:
         folded = {name for names in self.turns[:count] for name in names}
-        angles = {h.panel: h.angle for h in self.posed.pattern.hinges if h.panel in folded}
-        return at_angles(self.posed, angles)
+        return {h.panel: h.angle for h in self.posed.pattern.hinges if h.panel in folded}
 
     def last_chance(self, box: tuple[Triple, Triple], most: int) -> int:
         """After how many of the first `most` turns the contents go in, as late as they may."""
@@ -145,7 +171,7 @@ def check_fillings(
     told = put_in(project, where)
     closes = _last_closes(project, patterns)
     for home in homes:
-        if home.cavity is None or home.cavity.pocket or home.bent:
+        if home.cavity is None or home.cavity.pocket:
             continue
         silent: list[Problem] = []  # the order has its own report
         steps = printed_steps(project, patterns, home.posed.pattern, silent)
@@ -156,18 +182,19 @@ def check_fillings(
         last = closes.get(home.posed.pattern.id, 0)
         for fit in home.contents:
             if fit.fits:
-                _check(fit, way, folding, told.get(fit.id), last, found)
+                box = most_of(home.cavity) if home.bent else resting(fit, home.cavity)
+                _check(fit, box, way, folding, told.get(fit.id), last, found)
 
 
 def _check(
     fit: ContentsFit,
+    box: tuple[Triple, Triple],
     way: Folding,
     folding: Sequence[FoldStep],
     told: tuple[int, Written[str]] | None,
     last_close: int,
     found: list[Problem],
 ) -> None:
-    box = resting(fit, way.cavity)
     if told is not None:
         number, written = told
         before = sum(step.number < number for step in folding)

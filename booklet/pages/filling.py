@@ -8,22 +8,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-import numpy as np
-
-from booklet.draw.bent import bent_now
 from booklet.flat.pattern import Pattern
-from booklet.fold.cavity import Cavity, Triple
-from booklet.fold.filling import Folding, named_contents, resting
+from booklet.fold.cavity import Cavity
+from booklet.fold.filling import Folding, most_of, named_contents, resting
 from booklet.fold.prove import Folded
-from booklet.fold.touch import at_angles
-from booklet.fold.way_out import obstacles, way_out
 from booklet.pages.panel_words import in_sentence, listed
 from booklet.pages.planned import PlannedStep
 from booklet.problem import Written
 from booklet.stages import Model
-
-FULL = 0.75
-"""The share of a room's sides that is taken up where the project does not say by what."""
 
 
 def homes(model: Model) -> dict[str, str]:
@@ -69,10 +61,7 @@ def with_fillings(
     piece = next((one for one in model.folded if one.piece == pattern.id), None)
     if piece is None or piece.cavity is None:
         return list(folding)
-    if piece.bent is None:
-        before = _before(piece, folding)
-    else:
-        before = _before_it_bends(piece, piece.cavity, folding)
+    before = _before(piece, folding)
     steps: list[PlannedStep] = []
     for number, step in enumerate(folding):
         fills = [id_ for id_, place in before.items() if place == number]
@@ -91,54 +80,18 @@ def _before(piece: Folded, folding: Sequence[PlannedStep]) -> Mapping[str, int]:
     before: dict[str, int] = {}
     for fit in piece.contents:
         if fit.fits:
-            chance = way.last_chance(resting(fit, piece.cavity), len(folding))
+            box = resting(fit, piece.cavity) if piece.bent is None else most_of(piece.cavity)
+            chance = way.last_chance(box, len(folding))
             if chance < len(folding):
                 before[fit.id] = chance
     return before
 
 
-def _before_it_bends(
-    piece: Folded, cavity: Cavity, folding: Sequence[PlannedStep]
-) -> Mapping[str, int]:
-    """For contents that bent paper shuts in, the step that folds the first of the flaps round them.
-
-    Paper that bends gives a little, so a part of the room has to be free; while none of it is bent
-    its layers lie flat and open wherever they are not held.
-    """
-    curved = {
-        hinge.panel
-        for hinge in piece.posed.pattern.hinges
-        if piece.posed.pattern.scores[hinge.score].curve is not None
-    }
-    fits = [fit.id for fit in piece.contents if fit.fits]
-    targets = {hinge.panel: hinge.angle for hinge in piece.posed.pattern.hinges}
-    box = _most_of(cavity)
-    for count in range(len(folding), 0, -1):
-        folded = [name for step in folding[:count] for _, name in step.fold]
-        if curved.isdisjoint(folded):
-            return dict.fromkeys(fits, count)
-        angles = {name: targets[name] for name in folded}
-        pose = at_angles(piece.posed, angles)
-        if way_out(obstacles(pose, bent_now(pose, angles)), *box) is not None:
-            return {} if count == len(folding) else dict.fromkeys(fits, count)
-    return dict.fromkeys(fits, 0)
-
-
 def _shuts(piece: Folded, folding: Sequence[PlannedStep]) -> int | None:
     """The folding step that shuts the room of a piece for good, if one does."""
     assert piece.cavity is not None
-    chance = _way(piece.cavity, piece, folding).last_chance(_most_of(piece.cavity), len(folding))
+    chance = _way(piece.cavity, piece, folding).last_chance(most_of(piece.cavity), len(folding))
     return chance if chance < len(folding) else None
-
-
-def _most_of(cavity: Cavity) -> tuple[Triple, Triple]:
-    """The middle part of a room: nobody fills one to its last corner."""
-    low, high = np.array(cavity.low), np.array(cavity.high)
-    (x0, y0, z0), (x1, y1, z1) = (
-        (middle + (corner - middle) * FULL).tolist()
-        for middle, corner in (((low + high) / 2, low), ((low + high) / 2, high))
-    )
-    return (x0, y0, z0), (x1, y1, z1)
 
 
 def _way(cavity: Cavity, piece: Folded, folding: Sequence[PlannedStep]) -> Folding:

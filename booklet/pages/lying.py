@@ -13,10 +13,10 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from booklet.draw.arrow import SlideArrow
-from booklet.draw.bent import bent_now
 from booklet.draw.folded import block
 from booklet.draw.motion import State, posed
 from booklet.draw.state_face import LAYERS, layer_now
+from booklet.fold.bent_state import bent_now
 from booklet.fold.cavity import Cavity, Triple
 from booklet.fold.contents import ContentsFit, stacked
 from booklet.fold.face import Face, Point3

@@ -143,7 +143,10 @@ def test_a_glued_pouch_opens_on_both_sides_for_one_flap(tmp_path: Path) -> None:
     text = DEMO.read_text("utf-8").split("[[step]]")[0]
     flaps = ("front_low", "back_low", "back_top", "front_top")
     steps = '[[step]]\nfold = ["back", "tab"]\n[[step]]\njoin = ["tab"]\n'
-    steps += "".join(f'[[step]]\nfold = ["{name}"]\n' for name in flaps)
+    steps += "".join(
+        f'[[step]]\nfold = ["{name}"]\n' + 'fill = ["soap"]\n' * (name == "back_top")
+        for name in flaps
+    )
     for printed in (steps, ""):
         (piece,), problems = pieces(written(text + printed, tmp_path))
         assert piece.order.given == bool(printed)

@@ -170,3 +170,23 @@ def test_what_a_later_fold_opens_again_is_blamed_on_the_fold_that_shut_it(tmp_pa
     _, found = check_file(path)
     (late,) = [problem for problem in found if problem.code == "filled-too-late"]
     assert late.message.endswith("since step 2")
+
+
+POUCH = Path(__file__).resolve().parents[2] / "projects" / "soap-pouch" / "soap-pouch.toml"
+
+
+def test_a_pouch_is_filled_before_its_last_flaps_bend_shut(tmp_path: Path) -> None:
+    """While it lies flat its layers are open; with both flaps of one end made, soap is shut in."""
+    made = POUCH.read_text("utf-8").split("[[step]]")[0]
+    made += step(("back", "tab")) + '[[step]]\njoin = ["tab"]\n' + step(("front_low",))
+    ends = step(("back_low",)) + step(("back_top",)) + step(("front_top",))
+    path = tmp_path / "test.toml"
+
+    def told(text: str) -> list[str]:
+        path.write_text(text, "utf-8")
+        codes = ("filled-too-late", "filling-not-said")
+        return [problem.code for problem in check_file(path)[1] if problem.code in codes]
+
+    assert told(made + step(fill="soap") + ends) == []
+    assert told(made + ends + step(fill="soap")) == ["filled-too-late"]
+    assert told(made + ends) == ["filling-not-said"]
