@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from booklet.draw.mark import Drawing
 from booklet.draw.typeface import MM_PER_PT, Faces, TypeStyle
@@ -20,16 +20,20 @@ SECTION = 9.0
 """White space in mm before a section that begins below another one."""
 UNBROKEN = 6
 """Lines of a paragraph that always stay together."""
+_SPACE = re.compile(r"[^\S\u00a0]+")
+_BREAK = re.compile(r" (?!×)(?<!× )(?!(?<=[\d¼-¾⅐-⅞₀-₉] )(?:in|mm|cm|ft|m)\b)")
+"""Where a line may end: not round the sign of a size, not between a number and its unit."""
 
 
 def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
     """Words in lines of at most `width` mm; a word longer than a line is broken.
 
-    A no-break space keeps a number with its unit.
+    A number stays with its unit and the sides of a size stay together where a line holds them; a
+    no-break space keeps what it stands between in any case.
     """
     lines: list[str] = []
     line = ""
-    for word in re.split(r"[^\S\u00a0]+", text.strip()) if text.strip() else ():
+    for word in _words(text, style, width, faces):
         trial = f"{line} {word}" if line else word
         if faces.width(trial, style) <= width:
             line = trial
@@ -44,6 +48,16 @@ def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
     if line:
         lines.append(line)
     return lines
+
+
+def _words(text: str, style: TypeStyle, width: float, faces: Faces) -> Iterator[str]:
+    """What a line is not broken within, in order."""
+    plain = _SPACE.sub(" ", text.strip())
+    for group in _BREAK.split(plain) if plain else ():
+        if " " in group and faces.width(group, style) > width:
+            yield from group.split(" ")
+        else:
+            yield group
 
 
 def _fitting(word: str, style: TypeStyle, width: float, faces: Faces) -> int:

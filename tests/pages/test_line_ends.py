@@ -1,0 +1,50 @@
+"""Where a line ends: sizes and measures stay whole where they fit."""
+
+from __future__ import annotations
+
+import pytest
+
+from booklet.draw.typeface import load_faces
+from booklet.pages import type as scale
+from booklet.pages.flow import wrap
+
+
+@pytest.mark.parametrize(
+    ("text", "whole"),
+    [
+        ("172 × 138 mm (6¾ × 5⁷⁄₁₆ in)", ("172 × 138 mm", "(6¾ × 5⁷⁄₁₆ in)")),
+        ("Score at 2½ in (6.4 cm) from the top edge", ("2½ in", "(6.4 cm)")),
+        ("with 3 mm (⅛ in) of the card left", ("3 mm", "(⅛ in)")),
+    ],
+)
+def test_a_line_never_ends_within_a_measure(text: str, whole: tuple[str, ...]) -> None:
+    """Whatever the width, so long as the measure fits: a lone "in)" began lines before."""
+    faces = load_faces()
+    style = scale.TEXT
+    least = max(faces.width(one, style) for one in (*whole, *text.split()))
+    width = least
+    while width < faces.width(text, style):
+        lines = wrap(text, style, width, faces)
+        assert " ".join(lines) == text
+        assert all(faces.width(line, style) <= width for line in lines)
+        for one in whole:
+            assert any(one in line for line in lines), (width, lines)
+        width += 0.5
+
+
+def test_a_size_too_long_for_a_line_is_broken_at_its_sides() -> None:
+    """Not within a number, as a word of that length would be."""
+    faces = load_faces()
+    text = "(6.0 × 9.2 × 1.6 cm)"
+    lines = wrap(text, scale.TEXT, faces.width("(6.0 × 9.2", scale.TEXT) + 0.1, faces)
+    assert len(lines) > 1 and " ".join(lines) == text
+
+
+def test_a_word_that_looks_like_a_unit_stays_free() -> None:
+    """ "In" after a word is no unit: a line may begin with it."""
+    faces = load_faces()
+    width = faces.width("Fold the tabs", scale.TEXT) + 0.1
+    assert wrap("Fold the tabs in to 90°.", scale.TEXT, width, faces) == [
+        "Fold the tabs",
+        "in to 90°.",
+    ]
