@@ -106,7 +106,12 @@ def groups(
     for cluster in ring_clusters(pattern):
         _unite(group, [n for n in names if n in cluster and _inside(pattern, n, cluster)])
     depth = _depths(pattern)
-    later = _later([wish for wish in wanted if wish.weight != PARENT], names)
+    hung = {(hinge.parent, hinge.panel) for hinge in pattern.hinges}
+    tied = [one for one in wanted if one.weight != PARENT or (one.first, one.then) not in hung]
+    chained = _later(tied, names)
+    # Round a ring every wall carries a tab for the next: no order could keep that.
+    round_ring = (one.weight == PARENT and one.first in chained.get(one.then, ()) for one in tied)
+    later = _later([one for one, out in zip(tied, round_ring, strict=True) if not out], names)
     root = pattern.panel(pattern.root).box
     middle = float(root[0] + root[2]) / 2, float(root[1] + root[3]) / 2
     panels = {panel.name: panel for panel in pattern.panels}
