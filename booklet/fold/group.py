@@ -14,7 +14,7 @@ from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.plate import ring_clusters
 from booklet.measure.tolerance import HAND_MM
 
-PARENT, TAB, CLOSING = 1, 3, 3
+PARENT, FREE, TAB, CLOSING = 1, 2, 3, 3
 """How much it costs to go against a wish; only sums are compared."""
 
 
@@ -43,6 +43,7 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
             shared = _way_up(to, parents)
             result += [Wish(n, to, PARENT) for n in _way_up(tab, parents)[1:] if n not in shared]
         result += _pocket_first(pattern, tab, to, parents)
+    result += _free_flaps_last(pattern, {name for pair in glued for name in pair}, parents)
     for on, meets in closures:
         joined = {name for pair in glued for name in pair}
         before = {meets, *(name for one in joined for name in _way_up(one, parents))}
@@ -71,6 +72,21 @@ def _pocket_first(pattern: Pattern, tab: str, to: str, parents: Mapping[str, str
     if not flat.issuperset(own):
         return []
     return [Wish(first, then, TAB) for then in shared if then in parents for first in own]
+
+
+def _free_flaps_last(
+    pattern: Pattern, glued: Collection[str], parents: Mapping[str, str]
+) -> list[Wish]:
+    """Flaps that nothing holds, laid flat over what is glued flat: an envelope's over its pocket.
+
+    Folded first they would lie inside it. (A hem there is glued, and held by its join.)
+    """
+    flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
+    held = {name for one in glued for name in _way_up(one, parents)}
+    pocket = sorted(flat & held)
+    on = {*pocket, *(name for name in parents.values() if name not in pattern.folding)}
+    flaps = sorted(name for name in flat - held if parents[name] in on)
+    return [Wish(one, flap, FREE) for flap in flaps for one in pocket]
 
 
 def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:

@@ -318,3 +318,28 @@ def test_tabs_of_walls_round_a_base_fold_together(flat: Callable[[str], Any]) ->
     assert not found and bowl.order.proved
     counts = [sum(name.startswith("tab_") for name in step) for step in bowl.order.steps]
     assert max(counts) >= 5 and len(bowl.order.steps) <= 5
+
+
+def test_a_free_flap_is_folded_over_what_is_glued_flat(flat: Callable[[str], Any]) -> None:
+    """First, it would lie inside the pouch."""
+    text = """
+[[piece]]
+id = "pouch"
+stock = "card"
+columns = [12, 80, 12]
+rows = [35, 60, 60]
+map = [". flap .", "tab_l back tab_r", ". front ."]
+root = "back"
+folds = { flap = 180, front = 180, tab_l = 180, tab_r = 180 }
+[[piece.join]]
+tab = "tab_l"
+to = "front"
+[[piece.join]]
+tab = "tab_r"
+to = "front"
+"""
+    pouch, found = run(flat, text)
+    assert not [problem for problem in found if problem.severity == "error"]
+    assert pouch.order.steps == (("tab_l", "tab_r"), ("front",), ("flap",))
+    turned, _ = run(flat, text.replace('"back"', '"front"').replace("front = 180", "back = 180"))
+    assert turned.order.steps[-1] == ("flap",)
