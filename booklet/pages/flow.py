@@ -23,6 +23,8 @@ UNBROKEN = 6
 _SPACE = re.compile(r"[^\S\u00a0]+")
 _BREAK = re.compile(r" (?!×)(?<!× )(?!(?<=[\d¼-¾⅐-⅞₀-₉] )(?:in|mm|cm|ft|m)\b)")
 """Where a line may end: not round the sign of a size, not between a number and its unit."""
+_SIGN = re.compile(r"(?<=×) ")
+"""Where one may end too if a whole size fits no line."""
 
 
 def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
@@ -51,13 +53,18 @@ def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
 
 
 def _words(text: str, style: TypeStyle, width: float, faces: Faces) -> Iterator[str]:
-    """What a line is not broken within, in order."""
+    """What a line is not broken within, in order; a long size is broken behind its signs."""
+
+    def narrow(group: str, breaks: Sequence[re.Pattern[str]]) -> Iterator[str]:
+        if not breaks or " " not in group or faces.width(group, style) <= width:
+            yield group
+            return
+        for part in breaks[0].split(group):
+            yield from narrow(part, breaks[1:])
+
     plain = _SPACE.sub(" ", text.strip())
     for group in _BREAK.split(plain) if plain else ():
-        if " " in group and faces.width(group, style) > width:
-            yield from group.split(" ")
-        else:
-            yield group
+        yield from narrow(group, (_SIGN, _SPACE))
 
 
 def _fitting(word: str, style: TypeStyle, width: float, faces: Faces) -> int:

@@ -36,8 +36,10 @@ def test_a_size_too_long_for_a_line_is_broken_at_its_sides() -> None:
     """Not within a number, as a word of that length would be."""
     faces = load_faces()
     text = "(6.0 × 9.2 × 1.6 cm)"
-    lines = wrap(text, scale.TEXT, faces.width("(6.0 × 9.2", scale.TEXT) + 0.1, faces)
-    assert len(lines) > 1 and " ".join(lines) == text
+    lines = wrap(text, scale.TEXT, faces.width("(6.0 × 9.2 ×", scale.TEXT) + 0.1, faces)
+    assert lines == ["(6.0 × 9.2 ×", "1.6 cm)"]
+    longest = max(faces.width(word, scale.TEXT) for word in text.split())
+    assert " ".join(wrap(text, scale.TEXT, longest, faces)) == text
 
 
 def test_a_word_that_looks_like_a_unit_stays_free() -> None:
