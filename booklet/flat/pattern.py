@@ -193,10 +193,14 @@ def meeting_of(pattern: Pattern, tab: str, to: str) -> frozenset[str]:
     """
     parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
 
-    def carriers(name: str) -> frozenset[str]:
-        return frozenset((name,)) | (carriers(parents[name]) if name in parents else frozenset())
-
-    return (carriers(tab) ^ carriers(to)) & pattern.folding
+    ways: list[set[str]] = []
+    for name in (tab, to):
+        way = {name}
+        while name in parents:
+            name = parents[name]
+            way.add(name)
+        ways.append(way)
+    return frozenset(ways[0] ^ ways[1]) & pattern.folding
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.plate import ring_clusters
@@ -16,6 +17,12 @@ from booklet.measure.tolerance import HAND_MM
 
 PARENT, FREE, TAB, CLOSING = 1, 2, 3, 3
 """How much it costs to go against a wish; only sums are compared."""
+
+NEAR: Final = 8
+"""So many of the panels that carry another have wishes of their own; in a longer chain, each waits
+for the one that it hangs on."""
+MOST_FLAPS: Final = 2000
+"""Wishes of free flaps beyond which none is made: no such piece is a pouch."""
 
 
 @dataclass(frozen=True)
@@ -40,8 +47,9 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
         if to not in _way_up(tab, parents) and to in parents:
             result.append(Wish(tab, to, TAB))
             # What carries the tab stands where its panel comes down on it.
-            shared = _way_up(to, parents)
-            result += [Wish(n, to, PARENT) for n in _way_up(tab, parents)[1:] if n not in shared]
+            shared = {*_way_up(to, parents)}
+            above = [name for name in _way_up(tab, parents)[1:] if name not in shared]
+            result += [Wish(name, to, PARENT) for name in above[:NEAR]]
         result += _pocket_first(pattern, tab, to, parents)
     result += _free_flaps_last(pattern, {name for pair in glued for name in pair}, parents)
     for on, meets in closures:
@@ -67,11 +75,12 @@ def _pocket_first(pattern: Pattern, tab: str, to: str, parents: Mapping[str, str
     """
     flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
     ways = _way_up(tab, parents), _way_up(to, parents)
-    shared = [name for name in ways[0] if name in ways[1]]
-    own = [name for way in ways for name in way if name not in shared]
+    both = set(ways[0]) & set(ways[1])
+    own = [name for way in ways for name in way if name not in both]
+    shared = [name for name in ways[0] if name in both and name in parents]
     if not flat.issuperset(own):
         return []
-    return [Wish(first, then, TAB) for then in shared if then in parents for first in own]
+    return [Wish(first, then, TAB) for then in shared[:NEAR] for first in own[:NEAR]]
 
 
 def _free_flaps_last(
@@ -86,6 +95,8 @@ def _free_flaps_last(
     pocket = sorted(flat & held)
     on = {*pocket, *(name for name in parents.values() if name not in pattern.folding)}
     flaps = sorted(name for name in flat - held if parents[name] in on)
+    if len(flaps) * len(pocket) > MOST_FLAPS:
+        return []
     return [Wish(one, flap, FREE) for flap in flaps for one in pocket]
 
 

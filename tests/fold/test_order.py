@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable
 from typing import Any
 
+from booklet.fold.group import wishes
 from booklet.fold.order import Collision, printed_steps
 from booklet.fold.prove import Folded
 from booklet.problem import Problem
@@ -343,3 +344,19 @@ to = "front"
     assert pouch.order.steps == (("tab_l", "tab_r"), ("front",), ("flap",))
     turned, _ = run(flat, text.replace('"back"', '"front"').replace("front = 180", "back = 180"))
     assert turned.order.steps[-1] == ("flap",)
+
+
+def test_wishes_of_a_long_chain_stay_few(flat: Callable[[str], Any]) -> None:
+    """Two hundred panels in a row, each with a tab: not each waits for all that carry it."""
+    count = 200
+    names = [f"p{k}" for k in range(count)]
+    tabs = " ".join(f"t{k}" if k % 2 else "." for k in range(count))
+    folds = "".join(f"p{k} = {180 if k % 2 else -180}\n" for k in range(1, count))
+    folds += "".join(f"t{k} = 180\n" for k in range(1, count, 2))
+    joins = "".join(f'[[piece.join]]\ntab = "t{k}"\nto = "p{k - 1}"\n' for k in range(1, count, 2))
+    made = flat(
+        f'[[piece]]\nid = "strip"\nstock = "card"\ncolumns = {[12] * count}\nrows = [30, 10]\n'
+        f'map = ["{" ".join(names)}", "{tabs}"]\nroot = "p0"\n[piece.folds]\n{folds}{joins}'
+    )
+    (pattern,) = made.patterns
+    assert len(wishes(pattern, ())) < 30 * count
