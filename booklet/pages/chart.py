@@ -11,12 +11,14 @@ from fractions import Fraction
 from typing import TypeAlias
 
 from booklet.draw.chart import chart_picture
+from booklet.draw.flat_marks import score_style
 from booklet.flat.chart import ChartRow, ScoreChart, line_letters, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
 from booklet.pages import type as scale
 from booklet.pages.flow import Composer, leading, wrap
 from booklet.pages.grid import BASELINE
+from booklet.pages.panel_words import capital
 from booklet.pages.score_words import score_sentence
 from booklet.pages.sizes import separate
 from booklet.stages import Model
@@ -30,7 +32,11 @@ LEAST = 75.0
 SHARE = 0.55
 """The share of the frame's width that is enough for a picture that is not tall."""
 Table: TypeAlias = tuple[tuple[str, str, str], list[tuple[str, str, str]]]
-FOLDS = "A dashed line folds toward you, a dash-dot line away from you."
+FOLDS = (
+    ("valley", "a dashed line folds toward you"),
+    ("mountain", "a dash-dot line folds away from you"),
+)
+"""What a line of the picture says by its style."""
 
 
 def charts(model: Model, sheet: Composer) -> None:
@@ -88,7 +94,7 @@ def _beside(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compos
         sheet.skip(1)
     if sheet.finished == page:
         sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
-    sheet.words(FOLDS, scale.SMALL)
+    sheet.words(_folds(pattern), scale.SMALL)
 
 
 def _below(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
@@ -100,15 +106,22 @@ def _below(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compose
         sheet.table(head, rows, widths, name=head[1])
         sheet.skip(1)
     w, h = (float(side) for side in pattern.blank)
-    words = leading(scale.SMALL) * len(wrap(FOLDS, scale.SMALL, paper.measure, sheet.faces))
+    told = wrap(_folds(pattern), scale.SMALL, paper.measure, sheet.faces)
+    words = leading(scale.SMALL) * len(told)
     if sheet.need(min(LEAST / paper.zoom, SHARE * paper.measure * h / w) + words + 4.0):
         sheet.heading(f"{pattern.name}: where the lines lie")
-    sheet.words(FOLDS, scale.SMALL)
+    sheet.words(_folds(pattern), scale.SMALL)
     room = sheet.y - 3.0 - paper.bottom
     drawing = chart_picture(pattern, chart, paper.measure, room, sheet.faces)
     x = paper.left + (paper.measure - drawing.box[2]) / 2
     sheet.figure(drawing, x, sheet.y - 3.0)
     sheet.y -= drawing.box[3] - drawing.box[1] + 6.0
+
+
+def _folds(pattern: Pattern) -> str:
+    """How the lines that are drawn fold."""
+    drawn = {score_style(score.angle) for score in pattern.scores}
+    return f"{capital(', '.join(words for style, words in FOLDS if style in drawn))}."
 
 
 def _widths(column: float) -> tuple[float, float, float]:
