@@ -65,11 +65,11 @@ def _free_edges(posed: Posed, tabs: set[str]) -> tuple[list[str], Floats]:
     for name, panel in posed.panels.items():
         for edge in panel.edges if name not in tabs else ():
             points = points_of(edge.path)
-            if len(points) < 2:
-                continue
-            if edge.kind != "score" and np.hypot(*np.subtract(points[1], points[0])) > HAND_MM:
+            if len(points) != 2 or edge.kind == "score":  # more points: a curve, whose chords
+                continue  # happen to run along an edge for a moment
+            if np.hypot(*np.subtract(points[1], points[0])) > HAND_MM:
                 owners.append(name)
-                ends.append(in_space(posed.matrix(name), points[:2]))
+                ends.append(in_space(posed.matrix(name), points))
     return owners, np.array(ends).reshape(-1, 2, 3)
 
 
