@@ -11,6 +11,7 @@ from fractions import Fraction
 from shapely.geometry import MultiPolygon, Polygon
 
 from booklet.flat import corner, cutout, hinge
+from booklet.flat.default_label import labelled
 from booklet.flat.flatten import points_of, polygon_of
 from booklet.flat.linework import chained, cut_parts
 from booklet.flat.map import (
@@ -62,7 +63,7 @@ def build_pattern(piece: Piece, scope: Scope, found: list[Problem]) -> Pattern |
     hinges = hinge.hang(root, grid.first_place, lengths, angles, found)
     if hinges is None or None in panels:
         return None
-    whole = tuple(panel for panel in panels if panel is not None)
+    whole = labelled(piece, [panel for panel in panels if panel is not None])
     outer, slits = cut_parts(whole)
     holes = tuple(hole for panel in whole for hole in panel.holes)
     return Pattern(
@@ -160,8 +161,7 @@ def _panel(piece: Piece, grid: Grid, name: str, scope: Scope, found: list[Proble
     shape = polygon_of(close_edges(edges))
     holes: list[Path] = []
     shape = cut_holes(piece, name, box, shape, holes, scope, found)
-    label = table.label if table and table.label else name.replace("_", " ")
-    return Panel(name, label, box, shape, edges, tuple(holes), grid.first_place[name])
+    return Panel(name, name, box, shape, edges, tuple(holes), grid.first_place[name])
 
 
 def cut_holes(

@@ -17,6 +17,7 @@ from shapely.geometry import Polygon
 from booklet.flat import hinge
 from booklet.flat.build import cut_holes, shaped_edges, with_angles
 from booklet.flat.corner import Run
+from booklet.flat.default_label import labelled
 from booklet.flat.faces import Area, Walk, areas, owners, walked
 from booklet.flat.flatten import polygon_of
 from booklet.flat.free_check import (
@@ -81,7 +82,7 @@ def build_free(
         return None
     pairs = _cut_pairs(piece)
     panels = [_panel(piece, named, faces, network, name, pairs, scope, found) for name in named]
-    whole = [panel for panel in panels if panel is not None]
+    whole = labelled(piece, [panel for panel in panels if panel is not None])
     if len(whole) < len(panels):
         return None
     root = hinge.choose_root(piece, {p.name: p.shape.area for p in whole}, found)
@@ -107,7 +108,7 @@ def build_free(
         count=piece.count,
         columns=_widths(width, [s.line for s in raw if s.upright]),
         rows=_widths(height, [s.line for s in raw if s.level])[::-1],
-        panels=tuple(whole),
+        panels=whole,
         scores=with_angles(raw, hinges, angles),
         cuts=(*chained(outer), *(hole for panel in whole for hole in panel.holes)),
         slits=(*chained(slits), *_open_slits(network, faces)),
@@ -242,8 +243,7 @@ def _panel(
         shape = _single(shape.difference(polygon_of(hole)))
     box = _box(face, network)
     shape = cut_holes(piece, name, box, shape, holes, scope, found)
-    label = table.label if table and table.label else name.replace("_", " ")
-    return Panel(name, label, box, shape, edges, tuple(holes), place)
+    return Panel(name, name, box, shape, edges, tuple(holes), place)
 
 
 def _single(shape: object) -> Polygon:

@@ -97,7 +97,9 @@ UNITS = ("in", "mm", "cm")
 SHAPES = ("circle", "rectangle", "oval", "slot")
 _length_pair = pair(length, '["1/2 * wide", "3/4"]')
 
-LABEL = Key("label", "what the panel is called in print", title)
+LABEL = Key(
+    "label", "what the panel is called in print; without one its name, tab_l as left tab", title
+)
 ROUND = Key("round", "the radius of its free corners", length)
 TAPER = Key("taper", "how far both ends of its free edge are inset", length)
 NOTCH = Key("notch", "the width of a thumb notch in its free edge", length)

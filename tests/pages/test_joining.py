@@ -39,7 +39,7 @@ def test_a_front_is_glued_once_the_base_that_carries_it_stands(tmp_path: Path) -
         folded |= {name for _, name in step.fold}
         if step.join:
             break
-    assert step.text == "Put adhesive on the tab l and tab r. Fold the front onto them and press."
+    assert step.text == "Put adhesive on the tabs. Fold the front onto them and press."
     assert folded == {"side_l", "side_r", "tab_l", "tab_r", "base", "front"}
 
 

@@ -181,19 +181,19 @@ columns = [10, 40, 30, 40, 30]
 rows = [60, 15, 15]
 map = [
   "tab back left front right",
-  ".   low  in_l cover in_r ",
+  ".   low  flap_l cover flap_r ",
   ".   low  .    cover .    ",
 ]
-cuts = ["low|in_l", "in_l|cover", "cover|in_r"]
+cuts = ["low|flap_l", "flap_l|cover", "cover|flap_r"]
 root = "back"
 [[piece.join]]
 tab = "tab"
 to = "right"
 [[piece.join]]
-tab = "in_l"
+tab = "flap_l"
 to = "low"
 [[piece.join]]
-tab = "in_r"
+tab = "flap_r"
 to = "low"
 [[piece.join]]
 tab = "cover"
@@ -202,8 +202,8 @@ to = "low"
 fold = ["tab", "left", "front", "right"]
 join = ["tab"]
 [[step]]
-fold = ["in_l", "in_r", "low", "cover"]
-join = ["in_l", "in_r", "cover"]
+fold = ["flap_l", "flap_r", "low", "cover"]
+join = ["flap_l", "flap_r", "cover"]
 """
 
 
@@ -213,11 +213,11 @@ def test_what_ends_under_what_is_covered_itself_comes_first_of_all(tmp_path: Pat
     steps = planned_steps(model)
     stage = set_stage(model, steps)
     flaps, low, cover = stage.shots[1]
-    assert names(flaps.picture) == ["in l 90°", "in r 90°"]
+    assert names(flaps.picture) == ["flap 90°"] * 2
     assert "low 90°" in names(low.picture) and "cover 90°" in names(cover.picture)
-    assert low.words == "Put adhesive on the in l and in r. Fold the low onto them and press."
+    assert low.words == "Put adhesive on the flaps. Fold the low onto them and press."
     order = fold_rounds(model.patterns[0], stage.parts(steps))
-    assert order[-3:] == [["in_l", "in_r"], ["low"], ["cover"]]
+    assert order[-3:] == [["flap_l", "flap_r"], ["low"], ["cover"]]
 
 
 def test_a_strip_that_hangs_together_moves_in_one_picture_and_is_named_once(tmp_path: Path) -> None:
