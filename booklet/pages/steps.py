@@ -111,7 +111,7 @@ def _cells(
                 cells[-1] = replace(cells[-1], picture=None, photo=shot)
             else:
                 cells.append(Cell(None, [], [], None, shot))
-        cells += [_cell(None, "Then", one.words, one.picture, width, faces) for one in more]
+        cells += [_cell(number, "Then", one.words, one.picture, width, faces) for one in more]
     return cells
 
 
@@ -237,7 +237,7 @@ def _text_height(title: Sequence[str], words: Sequence[str]) -> float:
 
 @dataclass(frozen=True)
 class Cell:
-    """A step as it is set: number if it begins one, title and text in lines, and its picture.
+    """A step or a part of it as it is set: its number, title and text in lines, and its picture.
 
     `photo` stands where the picture would; its `alt` is filled in.
     """
