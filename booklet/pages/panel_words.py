@@ -20,6 +20,8 @@ from booklet.stages import Model
 
 SIDES = ("left", "right", "upper", "lower", "inner", "outer")
 """Labels that are adjectives."""
+PLACES = ("left", "right", "front", "back", "top", "bottom", "upper", "lower", "inner", "outer")
+"""Words before a label that tell which one."""
 LETTERS = tuple("abcdefgh")
 """Letters behind a name that count panels."""
 MANY = 12
@@ -98,7 +100,25 @@ def labels(model: Model, panels: Sequence[Reference], turned: bool = False) -> s
         else:
             own = [lowered(panel_label(model, (piece, n), turned)) for n in unique]
             words += _several(label, own)
-    return listed(_by_number(words))
+    return listed(_by_number(_by_side(words)))
+
+
+def _by_side(words: Sequence[str]) -> list[str]:
+    """ "left tab", "right tab" become "left and right tabs"; other words stay where they are."""
+    places: dict[str, list[str]] = {}
+    for word in words:
+        place, _, noun = word.partition(" ")
+        if noun and place in PLACES and not noun.endswith("s"):
+            places.setdefault(noun, []).append(place)
+    told: list[str] = []
+    for word in words:
+        noun = word.partition(" ")[2]
+        several = places.get(noun, [])
+        if len(several) > 1 and word.startswith(several[0]):
+            told.append(f"{listed(several)} {plural(noun)}")
+        elif len(several) < 2 or word.partition(" ")[0] not in several:
+            told.append(word)
+    return told
 
 
 def _by_number(words: Sequence[str]) -> list[str]:

@@ -57,12 +57,12 @@ def test_every_picture_tells_what_its_step_does(tmp_path: Path) -> None:
     assert told == [
         "The blank of the tray with its scores heavy: 6 to fold toward the reader.",
         "The outline of the tray to cut along is heavy, with 2 slits.",
-        "Arrows with two heads say to fold the back, front, left panel, right panel and tabs and "
+        "Arrows with two heads say to fold the back, front, left and right panels and tabs and "
         "to open them again.",
         "The outside is up. Held over their hatched places: the label over the front.",
         "The back swings about the edge of the base up to 90°. "
         "The tabs swing about the edge of the back in to 90°.",
-        "The left panel and right panel swing about the edge of the base up to 90°. "
+        "The left and right panels swing about the edge of the base up to 90°. "
         "Hatching shows adhesive on the outside of the left tab, to meet the left panel. "
         "Hatching shows adhesive on the outside of the right tab, to meet the right panel.",
         "The front swings about the edge of the base up to 90°.",

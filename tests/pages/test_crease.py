@@ -89,10 +89,7 @@ def test_a_crease_of_the_projects_own_steps_changes_nothing(tmp_path: Path) -> N
     )
     model = model_of(TRAY + steps, tmp_path)
     plan, pictures = planned_steps(model), stage_of(model).steps
-    assert (
-        plan[0].text
-        == "Fold the left panel and right panel and burnish. Then open them flat again."
-    )
+    assert plan[0].text == "Fold the left and right panels and burnish. Then open them flat again."
     assert heads(drawn(pictures[0])) == (2, 2)
     late = pictures[2]
     assert isinstance(late, Folded)

@@ -307,3 +307,33 @@ def test_a_label_with_a_capital_is_small_in_steps(tmp_path: Path) -> None:
     folds = [("tray", "left"), ("tray", "right")]
     assert fold_sentence(folds, capital) == "Fold the sides up to 90°."
     assert capital.patterns[0].panel("left").label == "Side"
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        ("left_tab right_tab", "left and right tabs"),
+        ("front_wall lid back_wall", "front and back walls and lid"),
+        ("tab left_tab", "tab and left tab"),
+        ("left_wings right_wings", "left wings and right wings"),
+        ("left right lid", "left and right panels and lid"),
+    ],
+)
+def test_panels_that_only_their_side_tells_apart_share_a_noun(
+    tmp_path: Path, names: str, told: str
+) -> None:
+    """ "The left tab and right tab" is nobody's English; a plural is left as it is."""
+    listed = names.split()
+    own = "\n".join(f'[piece.panel.{n}]\nlabel = "{n.replace("_", " ")}"' for n in listed)
+    text = f"""
+[[piece]]
+id = "row"
+stock = "card"
+columns = {["20"] * (len(listed) + 1)}
+rows = [30]
+map = ["base {names}"]
+root = "base"
+{own}
+"""
+    model = model_of(text, tmp_path)
+    assert labels(model, [("row", name) for name in listed]) == told
