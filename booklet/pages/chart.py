@@ -23,10 +23,10 @@ from booklet.pages.score_words import score_sentence
 from booklet.pages.sizes import separate
 from booklet.stages import Model
 
-WORDS = 64.0
-"""About what a title and the words above a picture take, in mm."""
 HIGHEST = 150.0
 """A picture's height in mm at most."""
+SMALLER = 0.7
+"""How much smaller than its column a picture is drawn where it then goes below what is there."""
 LEAST = 75.0
 """Millimetres on paper that a picture is given, or it goes to a page of its own."""
 SHARE = 0.55
@@ -49,8 +49,17 @@ def charts(model: Model, sheet: Composer) -> None:
 
 def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
     chart = score_chart(pattern)
-    wanted = _wanted(pattern, chart, printer, sheet)
-    sheet.begin(f"Score chart: {pattern.name.lower()}", WORDS + wanted)
+    trial = Composer(sheet.paper, sheet.faces)
+    _opening(pattern, chart, printer, trial)
+    room = sheet.paper.top - trial.y + _wanted(pattern, chart, printer, sheet)
+    sheet.begin(f"Score chart: {pattern.name.lower()}", room)
+    _opening(pattern, chart, printer, sheet)
+    follow = _below if sheet.paper.columns == 1 else _beside
+    follow(pattern, chart, printer, sheet)
+
+
+def _opening(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
+    """The title and the words above picture and tables."""
     sheet.title(f"Score chart: {pattern.name.lower()}")
     sheet.words(
         f"Blank {printer.size(pattern.blank)}. Lay it on the scoring board with the inside up, "
@@ -64,12 +73,10 @@ def _chart(pattern: Pattern, printer: Printer, sheet: Composer) -> None:
         sheet.heading("The short way" if repeats else "How to score it")
         sheet.words(sentence)
         sheet.skip(0.5)
-    follow = _below if sheet.paper.columns == 1 else _beside
-    follow(pattern, chart, printer, sheet)
 
 
 def _wanted(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> float:
-    """The height in mm that the section takes behind its words; in one column, its tables."""
+    """The least height in mm that the section takes behind its words; in one column, its tables."""
     paper = sheet.paper
     _, width = paper.column(paper.columns - 1, paper.columns)
     tables = _tables_of(chart, printer)
@@ -77,7 +84,7 @@ def _wanted(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compos
     if paper.columns == 1:
         return listed
     picture = chart_picture(pattern, chart, width, HIGHEST, sheet.faces)
-    return max(picture.box[3] - picture.box[1] + 8.0, listed)
+    return max(SMALLER * (picture.box[3] - picture.box[1]) + 10.0, listed)
 
 
 def _beside(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:

@@ -1,4 +1,4 @@
-"""The words under the picture of a score chart tell the lines that it has."""
+"""The score chart: its place on the page and the words under its picture."""
 
 from __future__ import annotations
 
@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 
 from booklet.draw.typeface import load_faces
+from booklet.pages.chart import charts
+from booklet.pages.flow import Composer
 from booklet.pages.grid import PAPERS
 from booklet.pages.handout import handout
-from booklet.pages.page import Line
+from booklet.pages.page import Line, Picture
 from tests.folding import model_of
 
 STRIP = """
@@ -44,3 +46,21 @@ def test_the_chart_explains_the_lines_that_are_drawn(
         for element in page.elements
     ]
     assert words in told
+
+
+@pytest.mark.parametrize(("free", "pages"), [(130.0, 1), (100.0, 2)])
+def test_a_chart_is_drawn_smaller_where_it_then_stays_on_its_page(
+    free: float, pages: int, tmp_path: Path
+) -> None:
+    """Below three short cautions stands a chart that would want 150 mm and can do with 125."""
+    square = STRIP.format(left=90, right=90).replace("rows = [60]", "rows = [120]")
+    model = model_of(square, tmp_path, warnings=False)
+    sheet = Composer(PAPERS["a4"], load_faces(), "Safety")
+    sheet.title("Before you start")
+    sheet.y = sheet.paper.bottom + free
+    charts(model, sheet)
+    done = sheet.pages()
+    assert len(done) == pages
+    inks = [ink for element in done[-1].elements for ink in element.inks]
+    [picture] = [ink for ink in inks if isinstance(ink, Picture)]
+    assert picture.y >= sheet.paper.bottom
