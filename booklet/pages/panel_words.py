@@ -107,18 +107,26 @@ def _by_side(words: Sequence[str]) -> list[str]:
     """ "left tab", "right tab" become "left and right tabs"; other words stay where they are."""
     places: dict[str, list[str]] = {}
     for word in words:
-        place, _, noun = word.partition(" ")
-        if noun and place in PLACES and not noun.endswith("s"):
+        place, noun = _placed(word)
+        if place and not noun.endswith("s"):
             places.setdefault(noun, []).append(place)
     told: list[str] = []
     for word in words:
-        noun = word.partition(" ")[2]
+        place, noun = _placed(word)
         several = places.get(noun, [])
-        if len(several) > 1 and word.startswith(several[0]):
-            told.append(f"{listed(several)} {plural(noun)}")
-        elif len(several) < 2 or word.partition(" ")[0] not in several:
+        if len(several) < 2 or place not in several:
             told.append(word)
+        elif place == several[0]:
+            told.append(f"{listed(several)} {plural(noun)}")
     return told
+
+
+def _placed(word: str) -> tuple[str, str]:
+    """The words of a label that tell which one, and the noun: "top left", "flap"."""
+    parts = word.split(" ")
+    count = next((at for at, part in enumerate(parts) if part not in PLACES), len(parts))
+    count = min(count, len(parts) - 1)
+    return " ".join(parts[:count]), " ".join(parts[count:])
 
 
 def _by_number(words: Sequence[str]) -> list[str]:

@@ -317,6 +317,7 @@ def test_a_label_with_a_capital_is_small_in_steps(tmp_path: Path) -> None:
         ("tab left_tab", "tab and left tab"),
         ("left_wings right_wings", "left wings and right wings"),
         ("left right lid", "left and right panels and lid"),
+        ("top_left_flap top_right_flap top", "top left and top right flaps and top"),
     ],
 )
 def test_panels_that_only_their_side_tells_apart_share_a_noun(
