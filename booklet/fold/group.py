@@ -13,6 +13,7 @@ from typing import Final
 
 from booklet.flat.pattern import Panel, Pattern
 from booklet.fold.plate import ring_clusters
+from booklet.fold.tube import at_ends, up
 from booklet.measure.tolerance import HAND_MM
 
 PARENT, FREE, TAB, CLOSING = 1, 2, 3, 3
@@ -44,17 +45,19 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
         if join.tab[0] == join.to[0] == pattern.id
     ]
     for tab, to in glued:
-        if to not in _way_up(tab, parents) and to in parents:
+        if to not in up(tab, parents) and to in parents:
             result.append(Wish(tab, to, TAB))
             # What carries the tab stands where its panel comes down on it.
-            shared = {*_way_up(to, parents)}
-            above = [name for name in _way_up(tab, parents)[1:] if name not in shared]
+            shared = {*up(to, parents)}
+            above = [name for name in up(tab, parents)[1:] if name not in shared]
             result += [Wish(name, to, PARENT) for name in above[:NEAR]]
         result += _pocket_first(pattern, tab, to, parents)
+        ends = at_ends(pattern, tab, to, parents)
+        result += [Wish(one, end, TAB) for end in ends for one in (tab, to) if one in parents]
     result += _free_flaps_last(pattern, {name for pair in glued for name in pair}, parents)
     for on, meets in closures:
         joined = {name for pair in glued for name in pair}
-        before = {meets, *(name for one in joined for name in _way_up(one, parents))}
+        before = {meets, *(name for one in joined for name in up(one, parents))}
         # The panels that carry a lid wait with it, up to one that is glued itself: nothing is glued
         # under a closed top.
         above = carrying(on, parents, joined)
@@ -74,7 +77,7 @@ def _pocket_first(pattern: Pattern, tab: str, to: str, parents: Mapping[str, str
     Once it is, the glue has to go in behind what lies there.
     """
     flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
-    ways = _way_up(tab, parents), _way_up(to, parents)
+    ways = up(tab, parents), up(to, parents)
     both = set(ways[0]) & set(ways[1])
     own = [name for way in ways for name in way if name not in both]
     shared = [name for name in ways[0] if name in both and name in parents]
@@ -91,7 +94,7 @@ def _free_flaps_last(
     Folded first they would lie inside it. (A hem there is glued, and held by its join.)
     """
     flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
-    held = {name for one in glued for name in _way_up(one, parents)}
+    held = {name for one in glued for name in up(one, parents)}
     pocket = sorted(flat & held)
     on = {*pocket, *(name for name in parents.values() if name not in pattern.folding)}
     flaps = sorted(name for name in flat - held if parents[name] in on)
@@ -100,20 +103,13 @@ def _free_flaps_last(
     return [Wish(one, flap, FREE) for flap in flaps for one in pocket]
 
 
-def _way_up(name: str, parents: Mapping[str, str]) -> list[str]:
-    way = [name]
-    while way[-1] in parents:
-        way.append(parents[way[-1]])
-    return way
-
-
 def carrying(name: str, parents: Mapping[str, str], glued: Collection[str]) -> list[str]:
     """A panel and those that carry it, the nearest first, up to one that is glued to others.
 
     A lid with its lip can stand open on a wall that is glued; a wall that carries only the lip is
     the last to shut the room, and waits with it.
     """
-    way = _way_up(name, parents)
+    way = up(name, parents)
     stop = next((at for at, one in enumerate(way) if at > 1 and one in glued), len(way))
     return way[:stop]
 
