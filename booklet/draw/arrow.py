@@ -42,6 +42,8 @@ SHORTEST = 0.05
 """A way shorter than this, in print mm, has no direction that could be drawn."""
 FLAT_SHARE = 0.12
 """An arc that swells less than this share of its chord looks straight and is bent instead."""
+SIGN_BELOW = 10.0
+"""How far the sign for turning over lies off the figure's box, in print mm."""
 
 
 @dataclass(frozen=True)
@@ -222,8 +224,8 @@ def _loop(arrow: TurnOver, figure: Box) -> Path:
     )
     x0, y0, x1, y1 = figure
     if arrow.way == "sideways":
-        return mapped(Path(commands), lambda p: (p[0] + (x0 + x1) / 2, p[1] + y0 - 10.0))
-    return mapped(Path(commands), lambda p: (x1 + 10.0 - p[1], p[0] + (y0 + y1) / 2))
+        return mapped(Path(commands), lambda p: (p[0] + (x0 + x1) / 2, p[1] + y0 - SIGN_BELOW))
+    return mapped(Path(commands), lambda p: (x1 + SIGN_BELOW - p[1], p[0] + (y0 + y1) / 2))
 
 
 def _drawn(path: Path, head: Head, opens: bool = False) -> DrawnArrow:

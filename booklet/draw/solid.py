@@ -20,7 +20,15 @@ import shapely
 from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
-from booklet.draw.arrow import Arrow, Box, DrawnArrow, TurnOver, beside, draw_arrow
+from booklet.draw.arrow import (
+    SIGN_BELOW,
+    Arrow,
+    Box,
+    DrawnArrow,
+    TurnOver,
+    beside,
+    draw_arrow,
+)
 from booklet.draw.closer import Segments, segments
 from booklet.draw.flat_marks import polygon_path
 from booklet.draw.glue import Hatch, hatch_style, hatched
@@ -50,8 +58,10 @@ GROWN = 0.05
 DOT_STEP = 3.0
 DOT_RADIUS = 0.32
 """Dots of patterned paper: distance and radius in print mm."""
-TURN_ROOM = (20.0, 10.0)
+TURN_ROOM = (20.0, 9.0)
 """The room in print mm that the sign for turning over takes in a corner."""
+TURN_BASE = 2.5
+"""How high its line lies in that room: the head and its white reach below the line."""
 THIN = 0.12
 """Half the width in print mm below which a region is not painted: lines cover it anyway."""
 
@@ -344,14 +354,15 @@ def _sign_box(
     It stands left or above, first as one reads: the work is turned before it is worked on.
     """
     wide, high = TURN_ROOM
+    base = TURN_BASE + SIGN_BELOW
     full = [on_paper(seen.surface.area, scale) for seen in sight.seen]
     full += [on_paper(LineString(sight.view.outline(ghost.loop)), scale) for ghost in ghosts]
     taken = shapely.union_all([*full, *(arrow.room for arrow in drawn)])
     x0, y0, _, y1 = figure
     for x, y in ((x0, y1 - high), (x0, y0)):
         if not taken.intersects(box(x, y, x + wide, y + high)):
-            return x, y + high, x + wide, y1
-    return x0, y1 + high, x0 + wide, y1 + high
+            return x, y + base, x + wide, y1
+    return x0, y1 + base, x0 + wide, y1 + base
 
 
 def _joined(boxes: Sequence[Box]) -> Box:

@@ -19,7 +19,7 @@ from booklet.draw.mark import Area, Drawing, Label, Mark, Stroke
 from booklet.draw.paint import luminance, paint
 from booklet.draw.panel_name import Name, points_of
 from booklet.draw.skin import SKINS, coloured, shade
-from booklet.draw.solid import Ghost, Scene, draw_scene
+from booklet.draw.solid import Ghost, Scene, draw_scene, noted, see_scene
 from booklet.draw.typeface import Faces, load_faces
 from booklet.flat.path import Path
 from booklet.fold.face import Face, Hinge, Point3, turned_about, unit
@@ -180,6 +180,16 @@ def test_turning_over_is_a_curve_that_crosses_itself_outside_the_figure() -> Non
         shaft = next(mark for mark in drawn.marks if isinstance(mark, Stroke))
         assert not LineString(points_of(shaft.path)).is_simple
         assert not drawn.room.intersects(box(*FIGURE))
+
+
+def test_the_sign_for_turning_over_keeps_off_the_paper_with_its_head() -> None:
+    """Where no corner of the picture is free it stands over it, arrow head and white included."""
+    for high in (20.0, 30.0):
+        flat = Face("card", ((0, 0, 0), (40, 0, 0), (40, high, 0), (0, high, 0)))
+        notes = noted(see_scene(Scene((flat,), arrows=(TurnOver(),)), FLAT), 1.0, load_faces())
+        sign = notes.arrows[0].room
+        assert not sign.intersects(box(0, 0, 40, high))
+        assert sign.distance(box(0, 0, 40, high)) < 2  # and near it
 
 
 def test_no_motion_no_arrow() -> None:
