@@ -42,6 +42,8 @@ SHORTEST = 0.05
 """A way shorter than this, in print mm, has no direction that could be drawn."""
 FLAT_SHARE = 0.12
 """An arc that swells less than this share of its chord looks straight and is bent instead."""
+STRAIGHT = 0.85
+"""The last stretch of a way carries a head if its chord has this share of its length."""
 SIGN_BELOW = 10.0
 """How far the sign for turning over lies off the figure's box, in print mm."""
 
@@ -233,7 +235,7 @@ def _drawn(path: Path, head: Head, opens: bool = False) -> DrawnArrow:
 
     With `opens` a hollow head at the start leads back.
     """
-    points = _points(path)
+    points = _unhooked(_points(path))
     whole = _length(points)
     size = min(HEAD, whole * (0.34 if opens else 0.45))
     # The head points along the last stretch of the curve, not along its very last tangent.
@@ -264,6 +266,21 @@ def _drawn(path: Path, head: Head, opens: bool = False) -> DrawnArrow:
         marks = [halo, *marks, Area(shape, "white"), Stroke(shape, "arrow")]
         corners = (*corners, *back)
     return DrawnArrow(tuple(marks), tuple(points), corners)
+
+
+def _unhooked(points: list[Point]) -> list[Point]:
+    """The chain without an end that turns back within the length of a head, if it has one.
+
+    A way seen nearly edge on ends in such a hook, on which a head points aside.
+    """
+    whole = _length(points)
+    size = min(HEAD, whole * 0.45)
+    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+        length = whole - size * share
+        chain = _cut(points, length) if share else points
+        if math.dist(_cut(chain, length - size)[-1], chain[-1]) >= STRAIGHT * size:
+            return chain
+    return points
 
 
 def _way_back(points: list[Point], size: float) -> tuple[Point, ...]:

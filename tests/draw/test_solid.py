@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
-from booklet.draw.arrow import FoldArrow, SlideArrow, TurnOver, draw_arrow
+from booklet.draw.arrow import HEAD, FoldArrow, SlideArrow, TurnOver, draw_arrow
 from booklet.draw.callout import ASIDE, GAP, IN, OFF, Callout, callouts
 from booklet.draw.closer import Segments, reaches, segments
 from booklet.draw.glue import Hatch
@@ -22,6 +22,7 @@ from booklet.draw.skin import SKINS, coloured, shade
 from booklet.draw.solid import Ghost, Scene, draw_scene, noted, see_scene
 from booklet.draw.typeface import Faces, load_faces
 from booklet.flat.path import Path
+from booklet.fold.best_view import VIEWPOINTS
 from booklet.fold.face import Face, Hinge, Point3, turned_about, unit
 from booklet.fold.view import FLAT, placed
 
@@ -190,6 +191,18 @@ def test_the_sign_for_turning_over_keeps_off_the_paper_with_its_head() -> None:
         sign = notes.arrows[0].room
         assert not sign.intersects(box(0, 0, 40, high))
         assert sign.distance(box(0, 0, 40, high)) < 2  # and near it
+
+
+def test_a_head_points_along_its_way_even_where_that_is_seen_nearly_edge_on() -> None:
+    """A flap laid over: its thin ellipse would end in a hook, and the head point aside."""
+    for view, turn in itertools.product(VIEWPOINTS, range(0, 180, 15)):
+        along = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+        hinge = ((0.0, 0.0, 0.0), (along[0], along[1], 0.0))
+        arrow = FoldArrow((-30 * along[1], 30 * along[0], 0.0), hinge, 180)
+        drawn = draw_arrow(arrow, view, 0.6, FIGURE)
+        assert drawn is not None
+        tip, _, neck, _ = drawn.head
+        assert math.dist(tip, neck) > 0.8 * HEAD, (view, turn)
 
 
 def test_no_motion_no_arrow() -> None:
