@@ -195,10 +195,10 @@ def test_the_sign_for_turning_over_keeps_off_the_paper_with_its_head() -> None:
 
 def test_a_head_points_along_its_way_even_where_that_is_seen_nearly_edge_on() -> None:
     """A flap laid over: its thin ellipse would end in a hook, and the head point aside."""
-    for view, turn in itertools.product(VIEWPOINTS, range(0, 180, 15)):
+    for view, turn in itertools.product(VIEWPOINTS, range(0, 360, 15)):
         along = math.cos(math.radians(turn)), math.sin(math.radians(turn))
         hinge = ((0.0, 0.0, 0.0), (along[0], along[1], 0.0))
-        arrow = FoldArrow((-30 * along[1], 30 * along[0], 0.0), hinge, 180)
+        arrow = FoldArrow((20 * along[1], -20 * along[0], 0.0), hinge, 180)
         drawn = draw_arrow(arrow, view, 0.6, FIGURE)
         assert drawn is not None
         tip, _, neck, _ = drawn.head
