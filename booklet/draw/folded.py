@@ -44,6 +44,8 @@ LOW = tuple(placed(turn, 15) for turn in (-30, 30, -150, 150))
 TURNED_LOW = tuple(turned_over(view) for view in LOW)
 SEEN_GLUE = 0.2
 """The share of a tab that has to appear for its glue to be seen."""
+LITTLE = 0.05
+"""That share below which no place is chosen for what it shows of the glue."""
 FAIR = 0.2
 """The share of a face that has to appear for a picture to show it."""
 ROUGH = 1.0
@@ -250,7 +252,8 @@ def _best_look(
             if not _hidden_glue(look.glance, shown):
                 return look
             looks.append(look)
-    return looks[0]
+    best = max(looks, key=lambda look: _least_glue(look.glance, shown))
+    return best if _least_glue(best.glance, shown) > LITTLE else looks[0]
 
 
 def _look(
@@ -288,12 +291,20 @@ def _look(
 
 def _hidden_glue(glance: Glance, shown: Shown) -> list[str]:
     """The tabs of whose glued side hardly anything is seen."""
-    hidden = []
-    for name, side in (shown.glued or {}).items():
-        seen = glance.of(name)
-        if seen is None or seen.side != side or seen.region.area < SEEN_GLUE * seen.face.area:
-            hidden.append(name)
-    return hidden
+    return [name for name in shown.glued or {} if _seen_glue(glance, shown, name) < SEEN_GLUE]
+
+
+def _least_glue(glance: Glance, shown: Shown) -> float:
+    """The share that is seen of the glue that is seen least."""
+    return min((_seen_glue(glance, shown, name) for name in shown.glued or {}), default=0.0)
+
+
+def _seen_glue(glance: Glance, shown: Shown, name: str) -> float:
+    """The share of a tab that appears with its glued side."""
+    seen = glance.of(name)
+    if seen is None or seen.side != (shown.glued or {})[name]:
+        return 0.0
+    return seen.region.area / seen.face.area if seen.face.area else 0.0
 
 
 def _glue(look: _Look, shown: Shown) -> tuple[Hatch, ...]:

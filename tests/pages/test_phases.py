@@ -124,6 +124,49 @@ def test_the_end_is_shown_whether_a_cell_is_left_over_or_not(more: str, tmp_path
     assert lines[lines.index("Done") + 1] == "This is the finished box."
 
 
+def test_glue_of_which_little_can_be_seen_is_shown_rather_than_none(tmp_path: Path) -> None:
+    """The seam of a tall carton: from nowhere is a fair part of its narrow tab in sight."""
+    text = """
+[[piece]]
+id = "carton"
+stock = "card"
+columns = [12, 61, 31, 61, 31]
+rows = [15, 9, 22, 91, 22, 9, 15]
+map = [
+  ".    lip_t   .       .      .     ",
+  ".    top     .       .      .     ",
+  ".    top     dust_a  .      dust_b",
+  "tab  back    side_l  front  side_r",
+  ".    bottom  dust_c  .      dust_d",
+  ".    bottom  .       .      .     ",
+  ".    lip_b   .       .      .     ",
+]
+cuts = ["top|dust_a", "bottom|dust_c"]
+root = "back"
+[piece.panel.tab]
+taper = 3
+[[piece.join]]
+tab = "tab"
+to = "side_r"
+[[step]]
+fold = ["tab", "side_l", "front", "side_r"]
+[[step]]
+join = ["tab"]
+[[step]]
+fold = ["dust_a", "dust_b", "dust_c", "dust_d", "top", "lip_t", "bottom", "lip_b"]
+[[supply]]
+id = "glue"
+name = "Glue"
+kind = "adhesive"
+amount = "auto"
+"""
+    gluing = staged(text, tmp_path).shots[1][0].picture
+    assert isinstance(gluing, Folded)
+    sight = gluing.seen.sight
+    tab = sight.of("tab")
+    assert tab is not None and tab.side == "back" and tab.region.area > 0.05 * tab.face.area
+
+
 def test_what_is_glued_comes_before_what_closes(tmp_path: Path) -> None:
     """A wall is pressed onto its tab in one picture, its lip tucked in in the next."""
     text = """
