@@ -19,6 +19,7 @@ from booklet.fold.bend import curved_panels
 from booklet.fold.order import step_hits
 from booklet.fold.plate import plates
 from booklet.fold.pose import folded
+from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.closing import closures
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import Workpiece
@@ -76,8 +77,12 @@ def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[st
     curved = curved_panels(piece.pattern)
     parents = {hinge.panel: hinge.parent for hinge in piece.pattern.hinges}
     covers = _covers(piece, moves, len(moves) if glued else 1)
+    inside = _laid_inside(piece, moves)
 
     def rank(name: str) -> tuple[int, int]:
+        if name in inside:
+            over, depth = rank(parents[name])
+            return over, depth - 1
         over, depth = -covers[name], 0
         while (name := parents.get(name, "")) != "":
             if name in moves:
@@ -92,11 +97,35 @@ def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[st
     for (over, _), names in sorted(ranks.items()):
         if curved & set(names):
             groups += [(over, [name]) for name in names]
-        elif groups and groups[-1][0] == over and len(groups[-1][1]) + len(names) <= MOST:
+        elif (
+            groups
+            and groups[-1][0] == over
+            and len(groups[-1][1]) + len(names) <= MOST
+            and not inside & set(groups[-1][1])
+        ):
             groups[-1][1].extend(names)
         else:
             groups.append((over, list(names)))
     return _held_together(piece, [names for _, names in groups])
+
+
+def _laid_inside(piece: Workpiece, moves: Sequence[str]) -> set[str]:
+    """The tabs that lie flat between the panel that carries them and the one they are glued to.
+
+    Once their carrier is folded over they would go round the outside of that panel instead.
+    """
+    hinges = {hinge.panel: hinge for hinge in piece.pattern.hinges}
+    found = set()
+    for tab in moves:
+        carrier = hinges[tab].parent
+        if tab not in piece.joined or carrier not in moves or piece.joined[tab] == carrier:
+            continue
+        angles = hinges[tab].angle, hinges[carrier].angle
+        within = "back" if angles[0] > 0 else "front"
+        flat = all(abs(angle) > 180 - ANGLE_DEG for angle in angles)
+        if flat and angles[0] * angles[1] > 0 and piece.touches[tab].tab == within:
+            found.add(tab)
+    return found
 
 
 def is_fan(pattern: Pattern, moves: Sequence[str]) -> bool:

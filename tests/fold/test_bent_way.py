@@ -216,7 +216,7 @@ def test_a_trap_is_told_only_where_bent_panels_are_in_the_way(
     pouch: Folded, tmp_path: Path
 ) -> None:
     """The back does not lie down on flaps that stand; either end of a pouch may be closed first."""
-    assert order_traps(pouch) == (Swap(("back", "tab"), ("front_low", "back_low")),)
+    assert order_traps(pouch) == (Swap(("tab", "back"), ("front_low", "back_low")),)
     steps = "".join(f'[[step]]\nfold = ["{name}"]\n' for name in ("wall", "flap", "rim"))
     (piece,), _ = pieces(written(HOLDER + steps, tmp_path))
     assert order_traps(piece) == (Swap(("flap",), ("rim",)),)
