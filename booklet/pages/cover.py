@@ -13,7 +13,7 @@ from booklet.pages import type as scale
 from booklet.pages.across import MANY_SIZES, size_name
 from booklet.pages.class_overview import day
 from booklet.pages.display import displayed
-from booklet.pages.flow import Composer, leading, wrap
+from booklet.pages.flow import Composer, evened, leading, wrap
 from booklet.pages.grid import Paper
 from booklet.pages.page import Page, Photo, Picture, Role, Rule
 from booklet.pages.shot import Stage
@@ -59,7 +59,7 @@ def cover(
     if handed and model.project.course is not None:
         sheet.words(class_line(model.project.course), style, Role("paragraph"), colour="grey")
     foot = _facts(model, paper, faces, sheet)
-    summary = wrap(project.summary, scale.LEAD, paper.measure, faces)
+    summary = evened(project.summary, scale.LEAD, paper.measure, faces)
     if len(summary) > SUMMARY:
         summary = [*summary[: SUMMARY - 1], summary[SUMMARY - 1] + " …"]
     top = foot + leading(scale.LEAD) * len(summary)

@@ -26,6 +26,14 @@ _BREAK = re.compile(r" (?!×)(?<!× )(?!(?<=[\d¼-¾⅐-⅞₀-₉] )(?:in|mm|cm
 _SIGN = re.compile(r"(?<=×) ")
 """Where one may end too if a whole size fits no line."""
 
+EVENED = (scale.COVER, scale.TITLE, scale.NARROW_TITLE, scale.LEAD)
+"""Styles of few and large words, whose lines share them."""
+LAST = 0.3
+LEAST = 0.6
+"""The share of the width that their last line should fill, and that the longest always fills."""
+SLIGHTLY = 0.01
+"""Millimetres by which lines are made narrower to hand a word on."""
+
 
 def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
     """Words in lines of at most `width` mm; a word longer than a line is broken.
@@ -49,6 +57,21 @@ def wrap(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
         line = word
     if line:
         lines.append(line)
+    return lines
+
+
+def evened(text: str, style: TypeStyle, width: float, faces: Faces) -> list[str]:
+    """As many lines as `wrap` makes, the last one no lone word where the lines can share theirs."""
+    lines = wrap(text, style, width, faces)
+    narrow = width
+    while len(lines) > 1 and faces.width(lines[-1], style) < LAST * width:
+        narrow = max(faces.width(line, style) for line in lines) - SLIGHTLY
+        if narrow < LEAST * width:
+            break
+        trial = wrap(text, style, narrow, faces)
+        if len(trial) > len(lines) or " ".join(trial) != " ".join(lines):
+            break  # a line more, or a word broken
+        lines = trial
     return lines
 
 
@@ -186,7 +209,7 @@ class Composer:
         """A paragraph; a short one moves to the next page as a whole, a long one breaks."""
         x = self.paper.left if x is None else x
         width = self.paper.right - x if width is None else width
-        lines = wrap(text, style, width, self.faces)
+        lines = (evened if style in EVENED else wrap)(text, style, width, self.faces)
         step = leading(style)
         role = role or Role("paragraph")
         while lines:

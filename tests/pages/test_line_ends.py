@@ -6,7 +6,7 @@ import pytest
 
 from booklet.draw.typeface import load_faces
 from booklet.pages import type as scale
-from booklet.pages.flow import wrap
+from booklet.pages.flow import evened, wrap
 
 
 @pytest.mark.parametrize(
@@ -50,3 +50,30 @@ def test_a_word_that_looks_like_a_unit_stays_free() -> None:
         "Fold the tabs",
         "in to 90°.",
     ]
+
+
+def test_a_title_shares_its_words_out_over_its_lines() -> None:
+    """A lone "lid" below a full line of large type looked like a mistake; no line is added."""
+    faces = load_faces()
+    text = "Triangular box with a lid"
+    width = faces.width("Triangular box with a", scale.COVER) + 1.0
+    assert wrap(text, scale.COVER, width, faces)[-1] == "lid"
+    lines = evened(text, scale.COVER, width, faces)
+    assert lines == ["Triangular box with", "a lid"] or lines == ["Triangular box", "with a lid"]
+
+
+def test_evened_lines_break_no_word_and_lose_none() -> None:
+    """Where nothing can be handed on, the lines stay as they were."""
+    faces = load_faces()
+    for text in (
+        "Unforeseeable lid",
+        "One two three four five six seven eight nine ten",
+        "Lid",
+        "",
+    ):
+        for width in (25.0, 40.0, 60.0, 90.0):
+            lines = evened(text, scale.COVER, width, faces)
+            plain = wrap(text, scale.COVER, width, faces)
+            assert len(lines) == len(plain)
+            assert " ".join(lines) == " ".join(plain)
+            assert all(faces.width(line, scale.COVER) <= width for line in lines)
