@@ -18,12 +18,15 @@ from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.across import size_name
 from booklet.stages import Model
 
-SIDES = ("left", "right", "upper", "lower", "inner", "outer")
+QUARTERS = ("north", "east", "south", "west")
+SIDES = ("left", "right", "upper", "lower", "inner", "outer", *QUARTERS)
 """Labels that are adjectives."""
-PLACES = ("left", "right", "front", "back", "top", "bottom", "upper", "lower", "inner", "outer")
+PLACES = ("front", "back", "top", "bottom", *SIDES)
 """Words before a label that tell which one."""
 LETTERS = tuple("abcdefgh")
 """Letters behind a name that count panels."""
+_SIGN = re.compile(r"[A-Za-z]|[0-9]+")
+"""Labels that are no words."""
 MANY = 12
 """Panels of one label up to which they are told apart by their place."""
 
@@ -67,7 +70,9 @@ def spoken_label(model: Model, panel: Reference, turned: bool = False) -> str:
 
 
 def with_noun(label: str) -> str:
-    """ "left panel" for "left"; "front" and "top" are nouns of their own."""
+    """ "left panel" for "left", "panel b" for "b"; "front" and "top" are nouns of their own."""
+    if _SIGN.fullmatch(label):
+        return f"panel {label}"
     return f"{label} panel" if label.lower() in SIDES else label
 
 
@@ -161,7 +166,7 @@ def _counted(numbers: Sequence[int], letters: Sequence[str] | None) -> str:
 def the(words: str) -> str:
     """A list of panels with its article, which "page 2", "tabs 1, 3 and 4", "tab a" go without."""
     first = re.split(", | and | to ", words, maxsplit=1)[0]
-    return words if re.search(" ([0-9]+|[a-h])$", first) else f"the {words}"
+    return words if re.search("( ([0-9]+|[a-h])|panel [A-Za-z])$", first) else f"the {words}"
 
 
 def capital(words: str) -> str:
@@ -192,6 +197,8 @@ def _several(label: str, own: Sequence[str]) -> list[str]:
 
 def _bare(label: str) -> str:
     """The label without the noun that a sentence adds to it."""
+    if _SIGN.fullmatch(label.removeprefix("panel ")):
+        return label.removeprefix("panel ")
     return label.removesuffix(" panel") if label.removesuffix(" panel").lower() in SIDES else label
 
 

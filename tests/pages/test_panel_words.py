@@ -124,6 +124,7 @@ def test_numbered_panels_are_told_as_people_count_them(
         ("tab a", "tab a"),
         ("left panel and tab a", "the left panel and tab a"),
         ("flap l", "the flap l"),
+        ("panel l", "panel l"),
     ],
 )
 def test_a_list_of_letters_has_no_article(words: str, told: str) -> None:
@@ -318,6 +319,10 @@ def test_a_label_with_a_capital_is_small_in_steps(tmp_path: Path) -> None:
         ("left_wings right_wings", "left wings and right wings"),
         ("left right lid", "left and right panels and lid"),
         ("top_left_flap top_right_flap top", "top left and top right flaps and top"),
+        ("east west lid", "east and west panels and lid"),
+        ("north", "north panel"),
+        ("b", "panel b"),
+        ("b c lid", "lid and panels b and c"),
     ],
 )
 def test_panels_that_only_their_side_tells_apart_share_a_noun(
