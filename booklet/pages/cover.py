@@ -5,6 +5,7 @@ In: a model and the stage with its pictures. Out: one page.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from booklet.draw.diagram import finished_flat
@@ -27,6 +28,11 @@ TITLE_SHARE = 0.22
 """A title that takes more of the height in large type is set smaller: the picture matters more."""
 SUMMARY = 8
 """Lines of the summary on the cover; the next page has the whole of it."""
+BETWEEN = 4.0
+"""Millimetres between two facts at the foot."""
+WIDE_FACTS = ("Blank", "Largest blank", "Sizes")
+WIDE, NARROW = 1.45, 0.85
+"""What those facts and the others take of an equal share of the line."""
 
 
 def cover(
@@ -94,15 +100,31 @@ def _facts(model: Model, paper: Paper, faces: Faces, sheet: Composer) -> float:
     top = paper.bottom + 13
     sheet.add(Role("decoration"), Rule(paper.left, top + 2, paper.right, top + 2, "hair", "grey"))
     x = paper.left
-    width = paper.measure / max(4, len(facts))
-    for name, value in facts:
+    for (name, value), room in zip(facts, _rooms(facts, paper, faces), strict=True):
         lines = sheet.set([name], scale.SMALL, x, top, "grey")
-        room = width * (1.45 if name in ("Blank", "Largest blank", "Sizes") else 0.85) - 4
         words = wrap(value, scale.TEXT, room, faces)
         lines += sheet.set(words, scale.TEXT, x, top - 4.4)
         sheet.add(Role("paragraph"), *lines)
-        x += room + 4
+        x += room + BETWEEN
     return top + 9
+
+
+def _rooms(facts: Sequence[tuple[str, str]], paper: Paper, faces: Faces) -> list[float]:
+    """The width of each fact: none breaks a word while others have room to give."""
+    width = paper.measure / max(4, len(facts))
+    rooms = [width * (WIDE if name in WIDE_FACTS else NARROW) - BETWEEN for name, _ in facts]
+    least = [
+        max([faces.width(name, scale.SMALL), *(faces.width(w, scale.TEXT) for w in value.split())])
+        for name, value in facts
+    ]
+    lacking = sum(max(0.0, need - room) for need, room in zip(least, rooms, strict=True))
+    spare = sum(max(0.0, room - need) for need, room in zip(least, rooms, strict=True))
+    if not lacking or lacking > spare:
+        return rooms
+    return [
+        need if need > room else room - (room - need) * lacking / spare
+        for need, room in zip(least, rooms, strict=True)
+    ]
 
 
 def _size_names(model: Model) -> str:

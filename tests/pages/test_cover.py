@@ -54,3 +54,14 @@ def test_of_several_pieces_the_cover_gives_the_largest_blank(tmp_path: Path) -> 
         assert start in words(cover)
         assert ("Largest" in words(cover)) == (len(model.patterns) > 1)
         (tmp_path / "new.toml").unlink()
+
+
+def test_no_word_of_the_facts_is_broken_while_others_have_room(tmp_path: Path) -> None:
+    """ "intermedi" and "ate" on two lines were the first thing that large print showed."""
+    text = HARVEST.read_text(encoding="utf-8").replace('level = "', 'level = "intermediate" #')
+    (tmp_path / "new.toml").write_text(text, encoding="utf-8")
+    model, _ = check_file(tmp_path / "new.toml")
+    assert model is not None and model.project.project.level == "intermediate"
+    for name in PAPERS:
+        cover = handout(model, PAPERS[name], load_faces(), large=True).pages[0]
+        assert "intermediate" in words(cover), name
