@@ -6,12 +6,13 @@ In: a panel's area in mm and words. Out: label marks that keep inside the area.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
-from booklet.draw.mark import Label
+from booklet.draw.mark import Drawing, Label, move
 from booklet.draw.typeface import Faces, TypeStyle
 from booklet.flat.path import Point
 
@@ -43,6 +44,19 @@ def fitted(lines: Sequence[str], area: Polygon, faces: Faces, layer: str = "labe
             if area.contains(box(x - w / 2, y - h / 2, x + w / 2, y + h / 2)):
                 return _stacked(chosen, centre, angle, layer)
     return []
+
+
+def beneath(drawing: Drawing, lines: Sequence[str], faces: Faces) -> Drawing:
+    """The drawing with the lines below it, from its left edge: for what is too small for them."""
+    x0, y0, x1, y1 = drawing.box
+    width = max((faces.width(line, LABEL) for line in lines), default=0.0)
+    low = y0 - KEEP - LINE * len(lines)
+    labels = [
+        Label((x0, y0 - KEEP - CAP - LINE * row), line, LABEL.name, "start")
+        for row, line in enumerate(lines)
+    ]
+    box = (x0, low, max(x1, x0 + width), y1)
+    return move(replace(drawing, marks=(*drawing.marks, *labels), box=box), 0.0, -low)
 
 
 def words_area(labels: Sequence[Label], faces: Faces) -> BaseGeometry:

@@ -146,14 +146,18 @@ def mat_labels(
     mat: MatLayer, printer: Printer, faces: Faces, seen: Polygon | None = None
 ) -> list[Mark]:
     """A mat's name, size and count in its middle, or in the middle of what is `seen` of it."""
-    lines = [mat.name, printer.size(mat.size)]
-    if mat.count > 1:
-        lines.append(f"cut {mat.count}")
+    lines = mat_words(mat, printer)
     shape = _cornered(mat)
     area = shape if seen is None else shape.intersection(seen)
     if not isinstance(area, Polygon) or area.is_empty:
         return []
     return list(fitted(lines, area, faces))
+
+
+def mat_words(mat: MatLayer, printer: Printer) -> list[str]:
+    """A mat's name and size, and how many are cut where that is more than one."""
+    counted = [f"cut {mat.count}"] if mat.count > 1 else []
+    return [mat.name, printer.size(mat.size), *counted]
 
 
 def _cornered(mat: MatLayer) -> Polygon:

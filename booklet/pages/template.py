@@ -12,11 +12,13 @@ from dataclasses import replace
 from shapely.geometry import Polygon
 
 from booklet.draw.flat_marks import Frame, cut_marks
-from booklet.draw.mark import SIDEWAYS, Drawing, Mark, Stroke, move, turned
+from booklet.draw.label import beneath
+from booklet.draw.mark import SIDEWAYS, Drawing, Label, Mark, Stroke, move, turned
 from booklet.draw.template import (
     glue_marks,
     mat_labels,
     mat_template,
+    mat_words,
     panel_labels,
     template,
 )
@@ -176,7 +178,7 @@ def _mats(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     fitting: list[Drawing] = []
     tiles: list[Page] = []
     for mat in model.mats:
-        drawing = _upright(mat_template(mat, model.printer, faces), room)
+        drawing = _named(mat, model, room, faces)
         if _fits(drawing, room):
             fitting.append(drawing)
         else:
@@ -185,6 +187,15 @@ def _mats(model: Model, paper: Paper, faces: Faces) -> list[Page]:
     fitting.sort(key=lambda drawing: -drawing.box[3])
     rows = _in_rows(fitting, room)
     return [*(_mat_page(row, model, paper, faces) for row in rows), *tiles]
+
+
+def _named(mat: MatLayer, model: Model, room: Field, faces: Faces) -> Drawing:
+    """A mat with its name: below it where it has no room for words, and the page has."""
+    inside = _upright(mat_template(mat, model.printer, faces), room)
+    if any(isinstance(mark, Label) for mark in inside.marks):
+        return inside
+    below = beneath(inside, mat_words(mat, model.printer), faces)
+    return below if _fits(below, room) else inside
 
 
 def _fits(drawing: Drawing, room: Field) -> bool:

@@ -80,3 +80,54 @@ def test_the_key_has_a_row_for_each_line_on_the_page_and_no_other(demo: Path, pa
                 if isinstance(ink, Line)
             )
             assert said <= ("dimension" in styles)
+
+
+def test_a_mat_too_small_for_words_has_them_below(tmp_path: Path) -> None:
+    """Two shapes on one page, the smaller without a name: nobody knew what to cut it for."""
+    file = tmp_path / "strip.toml"
+    file.write_text(STRIPS, encoding="utf-8")
+    model, _ = check_file(file)
+    assert model is not None
+    page = template_pages(model, PAPERS["letter"], load_faces())[-1]
+    mats = [drawing for drawing in _drawings(page) if "of the mat" in drawing.alt]
+    assert len(mats) == 2
+    for drawing in mats:
+        said = [mark for mark in drawing.marks if isinstance(mark, Label)]
+        name, size = (mark.text for mark in said)
+        assert name in ("Wide mat", "Thin mat") and "mm" in size
+        x0, y0, x1, y1 = drawing.box
+        assert all(x0 <= mark.at[0] <= x1 and y0 <= mark.at[1] <= y1 for mark in said)
+    thin = next(drawing for drawing in mats if "Thin mat" in drawing.alt)
+    high = thin.box[3] - 4.0
+    assert all(mark.at[1] < high for mark in thin.marks if isinstance(mark, Label))
+
+
+STRIPS = """
+[project]
+title = "Strips"
+units = "mm"
+[[stock]]
+id = "card"
+sheet = "a4"
+[[piece]]
+id = "strip"
+stock = "card"
+columns = [60]
+rows = [40, 9]
+map = ["wide", "thin"]
+[[mat]]
+id = "one"
+name = "Wide mat"
+on = "wide"
+stock = "card"
+reveal = 2
+[[mat]]
+id = "two"
+name = "Thin mat"
+on = "thin"
+stock = "card"
+reveal = 2.5
+[[supply]]
+id = "glue"
+kind = "adhesive"
+"""
