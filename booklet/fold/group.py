@@ -7,7 +7,7 @@ tab before the panel that comes down on it, everything glued before what closes.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -38,12 +38,18 @@ class Wish:
 def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wish, ...]:
     """Wishes between the panels of one piece; closures are (on, meets)."""
     parents = {hinge.panel: hinge.parent for hinge in pattern.hinges}
-    result = [Wish(hinge.parent, hinge.panel, PARENT) for hinge in pattern.hinges]
     glued = [
         (join.tab[1], join.to[1])
         for join in pattern.joins
         if join.tab[0] == join.to[0] == pattern.id
     ]
+    inside = _laid_inside(pattern, glued)
+    result = [
+        Wish(hinge.parent, hinge.panel, PARENT)
+        for hinge in pattern.hinges
+        if hinge.panel not in inside
+    ]
+    result += _inside_first(pattern, inside, parents)
     for tab, to in glued:
         if to not in up(tab, parents) and to in parents:
             result.append(Wish(tab, to, TAB))
@@ -84,6 +90,38 @@ def _pocket_first(pattern: Pattern, tab: str, to: str, parents: Mapping[str, str
     if not flat.issuperset(own):
         return []
     return [Wish(first, then, TAB) for then in shared[:NEAR] for first in own[:NEAR]]
+
+
+def _laid_inside(pattern: Pattern, glued: Collection[tuple[str, str]]) -> list[str]:
+    """Tabs laid flat onto what carries them, which is laid flat in its turn, as in a pouch.
+
+    Folded after it they would go round the outside of the panel that they are glued to, where no
+    reader sees the glue.
+    """
+    flat = {hinge.panel: hinge for hinge in pattern.hinges if hinge.lies_flat}
+    return [
+        tab
+        for tab, to in dict(glued).items()
+        if tab in flat
+        and (carrier := flat.get(flat[tab].parent)) is not None
+        and carrier.panel != to
+        and flat[tab].angle * carrier.angle > 0
+    ]
+
+
+def _inside_first(
+    pattern: Pattern, inside: Sequence[str], parents: Mapping[str, str]
+) -> list[Wish]:
+    """Such a tab before what carries it, and both before what does not lie flat in the end."""
+    flat = {hinge.panel for hinge in pattern.hinges if hinge.lies_flat}
+    result = [Wish(tab, parents[tab], TAB) for tab in inside]
+    upright = sorted(pattern.folding - flat)
+    if 2 * len(inside) * len(upright) > MOST_FLAPS:
+        return result
+    pockets = [name for tab in inside for name in (tab, parents[tab])]
+    return result + [
+        Wish(one, then, FREE) for one in pockets for then in upright if then not in up(one, parents)
+    ]
 
 
 def _free_flaps_last(

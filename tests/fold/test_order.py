@@ -346,6 +346,31 @@ to = "front"
     assert turned.order.steps[-1] == ("flap",)
 
 
+def test_tabs_of_a_pocket_are_laid_inside_before_it_and_it_before_the_spine(
+    flat: Callable[[str], Any],
+) -> None:
+    """Round the outside of their cover the glue on them would face away from the reader."""
+    text = """
+[[piece]]
+id = "folder"
+stock = "card"
+columns = [12, 110, 12]
+rows = [80, 4, 80, 72]
+map = [". cover .", ". spine .", ". back .", "tab_l pocket tab_r"]
+root = "back"
+folds = { pocket = 180, tab_l = 180, tab_r = 180 }
+[[piece.join]]
+tab = "tab_l"
+to = "back"
+[[piece.join]]
+tab = "tab_r"
+to = "back"
+"""
+    folder, _ = run(flat, text)
+    assert folder.order.steps == (("tab_l", "tab_r"), ("pocket",), ("spine",), ("cover",))
+    assert folder.order.proved
+
+
 def test_wishes_of_a_long_chain_stay_few(flat: Callable[[str], Any]) -> None:
     """Two hundred panels in a row, each with a tab: not each waits for all that carry it."""
     count = 200

@@ -279,11 +279,28 @@ to = "back_b"
 """
 
 
-def test_contents_of_a_pocket_lie_between_its_own_layers(tmp_path: Path) -> None:
-    """Its tabs are glued behind: in a wallet of two the card was drawn on the back, under them."""
-    opened = stage_of(model_of(TWO_POCKETS, tmp_path)).opened
+def layers_open(text: str, folder: Path) -> dict[str, int]:
+    """The layer of each face in the picture of the open piece."""
+    opened = stage_of(model_of(text, folder)).opened
     assert opened is not None
-    layer = {face.id: face.layer for face in opened.seen.scene.faces}
+    return {face.id: face.layer for face in opened.seen.scene.faces}
+
+
+def test_contents_of_a_pocket_lie_between_its_own_layers(tmp_path: Path) -> None:
+    """Its tabs glued inside or behind: in a wallet of two the card was drawn on the back."""
+    layer = layers_open(TWO_POCKETS, tmp_path)
+    assert layer["back_b"] < layer["contents:card"] < layer["front_b"]
+    assert layer["back_b"] < layer["tc"] < layer["front_b"]
+    behind = "".join(
+        f"[[step]]\nfold = {fold}\n"
+        for fold in (
+            '["front_a", "front_b"]',
+            '["ta", "tb", "tc", "td"]',
+            '["spine"]',
+            '["back_a"]',
+        )
+    )
+    layer = layers_open(TWO_POCKETS + behind, tmp_path)
     assert layer["tc"] < layer["back_b"] < layer["contents:card"] < layer["front_b"]
 
 
