@@ -255,6 +255,8 @@ def _judge(
     )
     if grid := _row_that_fits(item, fit, home[2], scope):
         help_ = f"lay them side by side: grid = [{grid[0]}, {grid[1]}]; or {help_}"
+    if _may_stand_out(short, fit, home[2]):
+        help_ += "; or leave out of [[contents]] what is to stand out of the pocket"
     place = item.size[short[0]].place if item.size is not None else item.place
     found.append(
         Problem(
@@ -265,6 +267,14 @@ def _judge(
             help_,
         )
     )
+
+
+def _may_stand_out(short: Sequence[int], fit: ContentsFit, cavity: Cavity) -> bool:
+    """Whether what is too long for a flat pocket is so toward its open side alone."""
+    if not cavity.pocket or len(short) != 1:
+        return False
+    along = fit.turned.index(short[0])
+    return along != cavity.flat and not all(cavity.walls[2 * along : 2 * along + 2])
 
 
 def _row_that_fits(

@@ -69,3 +69,16 @@ def test_what_would_fit_in_a_row_is_told_its_grid(tmp_path: Path) -> None:
 def test_a_row_that_would_not_fit_either_is_not_advised(tmp_path: Path) -> None:
     """Eleven are longer than the tray."""
     assert "grid" not in advice(DISCS.format(count=11), tmp_path)
+
+
+def test_what_is_to_stand_out_of_a_pocket_is_left_out(tmp_path: Path) -> None:
+    """Said only where the pocket is open that way: neither across its side tabs nor of a box."""
+    out = "leave out of [[contents]] what is to stand out of the pocket"
+    tabs = CARDS.replace("[80, 15]", "[15, 80, 15]").replace('"front ."', '". front ."')
+    tabs = tabs.replace('"back right"', '"left back right"').replace(
+        "right = 180", "right = 180\nleft = 180"
+    )
+    tabs += '[[piece.join]]\ntab = "left"\nto = "front"\n'
+    assert out in advice(tabs, tmp_path)
+    assert out not in advice(tabs.replace("[60, 50, 1]", "[90, 30, 1]"), tmp_path)
+    assert out not in advice(DISCS.format(count=10), tmp_path)
