@@ -30,20 +30,28 @@ KEEP = 1.2
 def fitted(lines: Sequence[str], area: Polygon, faces: Faces, layer: str = "labels") -> list[Label]:
     """The lines centred in the area, level or upright, as many from the first as fit.
 
-    Nothing where not even the first line fits either way.
+    Beside the middle where a notch or a window leaves no room there; nothing where not even the
+    first line fits anywhere.
     """
     if area.is_empty:
         return []
-    centre = _centre(area)
-    for count in range(len(lines), 0, -1):
-        chosen = list(lines[:count])
-        width = max(faces.width(line, LABEL) for line in chosen) + 2 * KEEP
-        height = CAP + LINE * (count - 1) + 2 * KEEP
-        for angle, w, h in ((0.0, width, height), (90.0, height, width)):
-            x, y = centre
-            if area.contains(box(x - w / 2, y - h / 2, x + w / 2, y + h / 2)):
-                return _stacked(chosen, centre, angle, layer)
+    for centre in (_centre(area), *_beside(area)):
+        for count in range(len(lines), 0, -1):
+            chosen = list(lines[:count])
+            width = max(faces.width(line, LABEL) for line in chosen) + 2 * KEEP
+            height = CAP + LINE * (count - 1) + 2 * KEEP
+            for angle, w, h in ((0.0, width, height), (90.0, height, width)):
+                x, y = centre
+                if area.contains(box(x - w / 2, y - h / 2, x + w / 2, y + h / 2)):
+                    return _stacked(chosen, centre, angle, layer)
     return []
+
+
+def _beside(area: Polygon) -> list[Point]:
+    """Above, below, left and right of the middle of the area's box."""
+    x0, y0, x1, y1 = area.bounds
+    shares = ((0.5, 0.75), (0.5, 0.25), (0.25, 0.5), (0.75, 0.5))
+    return [(x0 + (x1 - x0) * across, y0 + (y1 - y0) * up) for across, up in shares]
 
 
 def beneath(drawing: Drawing, lines: Sequence[str], faces: Faces) -> Drawing:
