@@ -80,10 +80,10 @@ def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[st
     inside = _laid_inside(piece, moves)
 
     def rank(name: str) -> tuple[int, int]:
-        if name in inside:
-            over, depth = rank(parents[name])
-            return over, depth - 1
-        over, depth = -covers[name], 0
+        earlier = 0
+        while name in inside:
+            name, earlier = parents[name], earlier + 1
+        over, depth = -covers[name], -earlier
         while (name := parents.get(name, "")) != "":
             if name in moves:
                 depth += 1
