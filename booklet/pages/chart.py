@@ -12,6 +12,7 @@ from typing import TypeAlias
 
 from booklet.draw.chart import chart_picture
 from booklet.draw.flat_marks import score_style
+from booklet.draw.typeface import Faces
 from booklet.flat.chart import ChartRow, ScoreChart, line_letters, score_chart
 from booklet.flat.pattern import Pattern
 from booklet.measure.rounding import Printer
@@ -31,6 +32,10 @@ LEAST = 75.0
 """Millimetres on paper that a picture is given, or it goes to a page of its own."""
 SHARE = 0.55
 """The share of the frame's width that is enough for a picture that is not tall."""
+LETTER, POSITION = 11.0, 41.0
+"""Widths in mm of the first two columns of a table; the second gives way to the third."""
+GUTTER = 3.1
+"""What a cell leaves free on its right, in mm, and a little more."""
 Table: TypeAlias = tuple[tuple[str, str, str], list[tuple[str, str, str]]]
 FOLDS = (
     ("valley", "a dashed line folds toward you"),
@@ -80,7 +85,8 @@ def _wanted(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compos
     paper = sheet.paper
     _, width = paper.column(paper.columns - 1, paper.columns)
     tables = _tables_of(chart, printer)
-    listed = sum(sheet.table_height(*table, _widths(width)) + BASELINE for table in tables)
+    widths = _widths(tables, width, sheet.faces)
+    listed = sum(sheet.table_height(*table, widths) + BASELINE for table in tables)
     if paper.columns == 1:
         return listed
     picture = chart_picture(pattern, chart, width, HIGHEST, sheet.faces)
@@ -96,8 +102,10 @@ def _beside(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compos
     top, page = sheet.y, sheet.finished
     sheet.figure(drawing, x + (width - drawing.box[2]) / 2, top - 1.0)
     right, column = paper.column(paper.columns - 1, paper.columns)
-    for head, rows in _tables_of(chart, printer):
-        sheet.table(head, rows, _widths(column), x=right, name=head[1])
+    tables = _tables_of(chart, printer)
+    widths = _widths(tables, column, sheet.faces)
+    for head, rows in tables:
+        sheet.table(head, rows, widths, x=right, name=head[1])
         sheet.skip(1)
     if sheet.finished == page:
         sheet.y = min(sheet.y, top - (drawing.box[3] - drawing.box[1]) - 4)
@@ -107,8 +115,9 @@ def _beside(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Compos
 def _below(pattern: Pattern, chart: ScoreChart, printer: Printer, sheet: Composer) -> None:
     """In one column the tables come first; the picture takes what is left, or a page of its own."""
     paper = sheet.paper
-    widths = _widths(paper.measure)
-    for head, rows in _tables_of(chart, printer):
+    tables = _tables_of(chart, printer)
+    widths = _widths(tables, paper.measure, sheet.faces)
+    for head, rows in tables:
         sheet.need(min(sheet.table_height(head, rows, widths), paper.top - paper.bottom))
         sheet.table(head, rows, widths, name=head[1])
         sheet.skip(1)
@@ -131,8 +140,16 @@ def _folds(pattern: Pattern) -> str:
     return f"{capital(', '.join(words for style, words in FOLDS if style in drawn))}."
 
 
-def _widths(column: float) -> tuple[float, float, float]:
-    return 11.0, 41.0, column - 52.0
+def _widths(tables: Sequence[Table], column: float, faces: Faces) -> tuple[float, float, float]:
+    """The same for both tables; what the positions leave goes to a last column that is short."""
+
+    def needed(index: int) -> float:
+        heads = [faces.width(head[index], scale.SMALL_STRONG) for head, _ in tables]
+        cells = [faces.width(row[index], scale.TEXT) for _, rows in tables for row in rows]
+        return max([0.0, *heads, *cells]) + GUTTER
+
+    place = min(POSITION, max(needed(1), column - LETTER - needed(2)))
+    return LETTER, place, column - LETTER - place
 
 
 def _tables_of(chart: ScoreChart, printer: Printer) -> list[Table]:

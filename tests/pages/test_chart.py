@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from booklet.draw.typeface import load_faces
+from booklet.pages.binder import binder
 from booklet.pages.chart import charts
 from booklet.pages.flow import Composer
 from booklet.pages.grid import PAPERS
@@ -64,3 +65,18 @@ def test_a_chart_is_drawn_smaller_where_it_then_stays_on_its_page(
     inks = [ink for element in done[-1].elements for ink in element.inks]
     [picture] = [ink for ink in inks if isinstance(ink, Picture)]
     assert picture.y >= sheet.paper.bottom
+
+
+def test_the_heads_of_the_chart_stay_on_one_line_in_a_binder(tmp_path: Path) -> None:
+    """Its columns are narrower: "Scored, from the" and "top" took two lines beside free room."""
+    model = model_of(STRIP.format(left=90, right=90), tmp_path)
+    for paper in PAPERS.values():
+        pages = binder(model, paper, load_faces()).pages
+        lines = [
+            ink.text
+            for page in pages
+            for element in page.elements
+            for ink in element.inks
+            if isinstance(ink, Line)
+        ]
+        assert "Scored, from the top" in lines
