@@ -1,7 +1,7 @@
 """`booklet stamp`: a personal copy of a pattern.
 
 In: a PDF of booklet's, a name. Out: a copy beside it; the original stays as it was. Exit status 0
-done, 1 the PDF or the words cannot be stamped, 2 a file cannot be read or written.
+done, 2 the PDF cannot be read or stamped, the words cannot be printed, or nothing can be written.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ def stamp(file: str, name: str, order: str | None, day: str | None, out: str | N
         reason = getattr(error, "strerror", None) or str(error)
         return _told(f"{file} cannot be read: {reason}", 2)
     if len(data) > Limits().pdf_bytes:
-        return _told(f"{file} is too large to stamp", 1)
+        return _told(f"{file} is too large to stamp", 2)
     try:
         date = _day(day)
         faces = load_faces()
@@ -47,7 +47,7 @@ def stamp(file: str, name: str, order: str | None, day: str | None, out: str | N
             return _told(held, 2)
         made = stamped(data, copy, faces)
     except Refused as reason:
-        return _told(f"{file} is not stamped: {reason}", 1)
+        return _told(f"{file} is not stamped: {reason}", 2)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         write_file(made, target)
