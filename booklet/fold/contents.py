@@ -248,10 +248,13 @@ def _judge(
         return
     short = [axis for axis in range(3) if fit.spare[axis] < -TOUCH_MM]
     missing = ", ".join(f"{-fit.spare[a]:.1f} mm in {WORDS[a]}" for a in short)
-    ways = [measure_behind(*home, axis, scope) for axis in short]
+    lacking: dict[str, float] = {}
+    for axis in short:
+        way = measure_behind(*home, axis, scope)
+        lacking[way] = max(lacking.get(way, 0.0), -fit.spare[axis])
     help_ = "; ".join(
-        f"make {way} at least {printer.both(mark_up(-fit.spare[axis], scope.ruler))} larger"
-        for axis, way in zip(short, ways, strict=True)
+        f"make {way} at least {printer.both(mark_up(lack, scope.ruler))} larger"
+        for way, lack in lacking.items()
     )
     if grid := _row_that_fits(item, fit, home[2], scope):
         help_ = f"lay them side by side: grid = [{grid[0]}, {grid[1]}]; or {help_}"

@@ -82,3 +82,28 @@ def test_what_is_to_stand_out_of_a_pocket_is_left_out(tmp_path: Path) -> None:
     assert out in advice(tabs, tmp_path)
     assert out not in advice(tabs.replace("[60, 50, 1]", "[90, 30, 1]"), tmp_path)
     assert out not in advice(DISCS.format(count=10), tmp_path)
+
+
+SQUARE = """
+[measures]
+side = 50
+[[contents]]
+id = "tile"
+size = [55, 60, 5]
+[[piece]]
+id = "tray"
+stock = "card"
+columns = [22, "side", 22]
+rows = [22, "side", 22]
+map = [". back .", "left base right", ". front ."]
+root = "base"
+"""
+
+
+def test_a_measure_short_in_two_directions_is_told_once_by_the_larger_lack(tmp_path: Path) -> None:
+    """A square tray is as wide as it is tall: one change mends both, so it has to be the larger."""
+    words = advice(SQUARE, tmp_path)
+    assert words.count('"side"') == 1
+    assert words.startswith('make "side" at least 11 mm')
+    _, found = proved(flat_project(SQUARE.replace("side = 50", "side = 61"), tmp_path))
+    assert "contents-do-not-fit" not in [one.code for one in found]
