@@ -37,7 +37,8 @@ def joining(
         told = [fold_sentence(first, model, turned)] if first else []
         bring = [panel for panel in fold if panel in carrying or panel in moved]
         lift = fold_sentence(bring, model, turned).removesuffix(".")
-        return " ".join([*told, coated, f"{lift} and press {_where(joins, model, turned)}."])
+        aside = "," if "," in lift else ""  # "over, flat, and press"
+        return " ".join([*told, coated, f"{lift}{aside} and press {_where(joins, model, turned)}."])
     parts = [fold_sentence(plain, model, turned)] if plain else []
     parts.append(coated)
     them = "them" if len(tabs) > 1 else "it"
