@@ -48,3 +48,10 @@ def test_a_tab_is_laid_inside_before_its_panel_closes_over_it(named: str, tmp_pa
     moved = [[name for _, name in part.fold] for part in parts if part.fold]
     assert moved == [["tab"], ["back"]]
     assert fold_rounds(model.patterns[0], parts) == [["tab"], ["back"]]
+
+
+def test_the_words_of_such_a_fold_part_flat_from_press(tmp_path: Path) -> None:
+    """Without steps of its own the wallet is folded as booklet finds it."""
+    model = model_of(WALLET[: WALLET.index("[[step]]")], tmp_path)
+    [said] = [step.text for step in planned_steps(model) if step.join]
+    assert said.endswith("Fold the back over, flat, and press the tab onto the front.")
