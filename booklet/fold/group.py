@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from booklet.flat.pattern import Panel, Pattern
+from booklet.fold.inside import laid_inside
 from booklet.fold.plate import ring_clusters
 from booklet.fold.tube import at_ends, up
 from booklet.measure.tolerance import HAND_MM
@@ -43,7 +44,7 @@ def wishes(pattern: Pattern, closures: Collection[tuple[str, str]]) -> tuple[Wis
         for join in pattern.joins
         if join.tab[0] == join.to[0] == pattern.id
     ]
-    inside = _laid_inside(pattern, glued)
+    inside = laid_inside(pattern, glued)
     result = [
         Wish(hinge.parent, hinge.panel, PARENT)
         for hinge in pattern.hinges
@@ -90,23 +91,6 @@ def _pocket_first(pattern: Pattern, tab: str, to: str, parents: Mapping[str, str
     if not flat.issuperset(own):
         return []
     return [Wish(first, then, TAB) for then in shared[:NEAR] for first in own[:NEAR]]
-
-
-def _laid_inside(pattern: Pattern, glued: Collection[tuple[str, str]]) -> list[str]:
-    """Tabs laid flat onto what carries them, which is laid flat in its turn, as in a pouch.
-
-    Folded after it they would go round the outside of the panel that they are glued to, where no
-    reader sees the glue.
-    """
-    flat = {hinge.panel: hinge for hinge in pattern.hinges if hinge.lies_flat}
-    return [
-        tab
-        for tab, to in dict(glued).items()
-        if tab in flat
-        and (carrier := flat.get(flat[tab].parent)) is not None
-        and carrier.panel != to
-        and flat[tab].angle * carrier.angle > 0
-    ]
 
 
 def _inside_first(

@@ -16,10 +16,10 @@ from booklet.draw.motion import laid_first
 from booklet.flat.pattern import Pattern, meeting_of
 from booklet.flat.reference import Reference
 from booklet.fold.bend import curved_panels
+from booklet.fold.inside import laid_inside
 from booklet.fold.order import step_hits
 from booklet.fold.plate import plates
 from booklet.fold.pose import folded
-from booklet.measure.tolerance import ANGLE_DEG
 from booklet.pages.closing import closures
 from booklet.pages.planned import PlannedStep
 from booklet.pages.workpiece import Workpiece
@@ -110,22 +110,15 @@ def _groups(piece: Workpiece, moves: Sequence[str], glued: bool) -> list[list[st
 
 
 def _laid_inside(piece: Workpiece, moves: Sequence[str]) -> set[str]:
-    """The tabs that lie flat between the panel that carries them and the one they are glued to.
-
-    Once their carrier is folded over they would go round the outside of that panel instead.
-    """
+    """The tabs that move here with what carries them and end between it and their panel."""
     hinges = {hinge.panel: hinge for hinge in piece.pattern.hinges}
-    found = set()
-    for tab in moves:
-        carrier = hinges[tab].parent
-        if tab not in piece.joined or carrier not in moves or piece.joined[tab] == carrier:
-            continue
-        angles = hinges[tab].angle, hinges[carrier].angle
-        within = "back" if angles[0] > 0 else "front"
-        flat = all(abs(angle) > 180 - ANGLE_DEG for angle in angles)
-        if flat and angles[0] * angles[1] > 0 and piece.touches[tab].tab == within:
-            found.add(tab)
-    return found
+    glued = [(tab, piece.joined[tab]) for tab in moves if tab in piece.joined]
+    return {
+        tab
+        for tab in laid_inside(piece.pattern, glued)
+        if hinges[tab].parent in moves
+        and piece.touches[tab].tab == ("back" if hinges[tab].angle > 0 else "front")
+    }
 
 
 def is_fan(pattern: Pattern, moves: Sequence[str]) -> bool:
